@@ -1,0 +1,1 @@
+"""Measuring: gauges, sizes, form, uncertainty. Knows readings, not engines."""
