@@ -1,0 +1,37 @@
+"""The least-cost plan of a model of choices, amounts and windows, proven."""
+
+from sparkout.solve.answer import Effort, NoPlan, Optimum, OverBudget
+from sparkout.solve.brute import brute
+from sparkout.solve.check import price, violations
+from sparkout.solve.eliminate import eliminate
+from sparkout.solve.model import (
+    NO_BOUND,
+    Amount,
+    Choice,
+    Model,
+    Shared,
+    Tally,
+    Window,
+    table,
+    window,
+)
+
+__all__ = [
+    "NO_BOUND",
+    "Amount",
+    "Choice",
+    "Effort",
+    "Model",
+    "NoPlan",
+    "Optimum",
+    "OverBudget",
+    "Shared",
+    "Tally",
+    "Window",
+    "brute",
+    "eliminate",
+    "price",
+    "table",
+    "violations",
+    "window",
+]
