@@ -1,9 +1,11 @@
 """The least-cost plan of a model of choices, amounts and windows, proven."""
 
 from sparkout.solve.answer import Effort, NoPlan, Optimum, OverBudget
+from sparkout.solve.best import best
 from sparkout.solve.brute import brute
 from sparkout.solve.check import price, violations
 from sparkout.solve.eliminate import eliminate
+from sparkout.solve.highs import highs
 from sparkout.solve.model import (
     NO_BOUND,
     Amount,
@@ -28,8 +30,10 @@ __all__ = [
     "Shared",
     "Tally",
     "Window",
+    "best",
     "brute",
     "eliminate",
+    "highs",
     "price",
     "table",
     "violations",
