@@ -1,0 +1,1 @@
+"""Helical compression springs: rate, stress, surge, and the valve spring as installed."""
