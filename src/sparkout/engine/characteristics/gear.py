@@ -1,0 +1,49 @@
+"""Camshaft and valve gear, oil pump, gears, damper, flywheel, fasteners."""
+
+from __future__ import annotations
+
+from sparkout.engine.characteristics.kinds import Characteristic as C
+from sparkout.engine.characteristics.kinds import Derive as D
+from sparkout.engine.characteristics.kinds import Sense as S
+
+__all__ = ["GEAR"]
+
+GEAR: tuple[C, ...] = (
+    C("cam journal diameter", "cam journal", "C01", D.SIZE, sense=S.DIAMETRAL, wears=-1,
+      step="0.005"),
+    C("cam clearance", "cam journal", "C01", D.FIT, sense=S.DIAMETRAL, wears=1, step="0.005"),
+    C("lobe lift", "lobe", "C02", D.VALUE, wears=-1, gauge="indicator, or nose less heel"),
+    C("camshaft runout", "camshaft", "C03", D.GAP, wears=1, step="0.005"),
+    C("cam end float", "camshaft", "C04", D.VALUE, sense=S.AXIAL, wears=1),
+    C("follower diameter", "follower", "C05", D.SIZE, sense=S.DIAMETRAL, wears=-1, step="0.005"),
+    C("follower clearance", "follower", "C05", D.FIT, sense=S.DIAMETRAL, wears=1, step="0.005"),
+    C("follower foot", "follower", "C05", D.TEST, dimension="test", places="flat or crowned, "
+      "never concave"),
+    C("pushrod runout", "pushrod", "C06", D.GAP, wears=1, gauge="roll test", step="0.05"),
+    C("rocker clearance", "rocker", "C07", D.VALUE, sense=S.DIAMETRAL, wears=1,
+      places="two × two on the loaded side"),
+    C("valve lash", "valve", "C09", D.VALUE, gauge="feeler or indicator, cold"),
+    C("injector washer thickness", "injector", "H19", D.VALUE, sense=S.AXIAL),
+    C("gasket thickness", "head gasket", "P09", D.VALUE, sense=S.AXIAL, places="compressed"),
+    C("liner shim thickness", "liner", "B16", D.VALUE, sense=S.AXIAL),
+    C("lash shim", "valve", "C09", D.VALUE, sense=S.AXIAL),
+    C("hydraulic preload", "follower", "C10", D.FIT, sense=S.AXIAL, step="0.05"),
+    C("cam timing error", "camshaft", "C11", D.FIT, dimension="angle", step="0.1"),
+    C("oil pump end clearance", "oil pump", "O01", D.GAP, sense=S.AXIAL, wears=1,
+      gauge="feeler and straightedge", places="each gear"),
+    C("oil pump radial clearance", "oil pump", "O02", D.GAP, sense=S.RADIAL, wears=1),
+    C("gear backlash", "gear mesh", "G01", D.VALUE, wears=1, gauge="indicator on the tooth, mate "
+      "locked", places="four meshes or more"),
+    C("gear runout", "gear mesh", "G02", D.GAP, wears=1),
+    C("idler end float", "gear mesh", "G02", D.VALUE, sense=S.AXIAL, wears=1),
+    C("chain stretch", "timing chain", "G03", D.GAP, dimension="percent", wears=1, step="0.1"),
+    C("damper mark offset", "damper", "D01", D.GAP, wears=1, step="0.1"),
+    C("damper runout", "damper", "D01", D.GAP, wears=1),
+    C("damper hub fit", "damper", "D02", D.VALUE, sense=S.DIAMETRAL, step="0.001"),
+    C("flywheel runout", "flywheel", "W01", D.GAP, wears=1, places="face, end play taken out one "
+      "way"),
+    C("flywheel step", "flywheel", "W01", D.VALUE, sense=S.AXIAL),
+    C("ring gear", "flywheel", "W02", D.TEST, dimension="test"),
+    C("head bolt length", "head bolt", "X01", D.VALUE, wears=1, step="0.1"),
+    C("main bolt length", "main bolt", "X01", D.VALUE, wears=1, step="0.1"),
+)  # fmt: skip

@@ -1,0 +1,115 @@
+"""What is to be judged: every limit of the data sheet, for every feature it is about."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import combinations, pairwise
+
+from sparkout.engine.characteristics import BY_NAME, Characteristic, Derive
+from sparkout.engine.dimension import Key
+from sparkout.engine.frame import Feature, Frame
+from sparkout.fits import FITS, Instance, instances
+from sparkout.sheet.model import Bounds, DataSheet, Limit
+
+__all__ = ["Check", "checks"]
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One limit of one feature: the fit (or single size) it is about."""
+
+    instance: Instance
+    limit: Limit
+
+    @property
+    def key(self) -> Key:
+        return self.instance.key
+
+    @property
+    def name(self) -> str:
+        return f"{self.instance.feature}: {self.limit.name}"
+
+
+def checks(sheet: DataSheet, frame: Frame) -> tuple[Check, ...]:
+    """All checks, in the order of the data sheet."""
+    found: list[Check] = []
+    for limit in sheet.limits.values():
+        characteristic = BY_NAME.get(limit.characteristic)
+        if characteristic is None:
+            continue
+        for instance in _instances(characteristic, frame):
+            if _is_for(limit, instance, sheet):
+                found.append(Check(instance, _mirrored(limit, characteristic)))
+    return tuple(found)
+
+
+def _instances(characteristic: Characteristic, frame: Frame) -> tuple[Instance, ...]:
+    match characteristic.derive:
+        case Derive.NEIGHBOUR:
+            return _differences(characteristic, frame, neighbours=True)
+        case Derive.ACROSS:
+            return _differences(characteristic, frame, neighbours=False)
+    fit = FITS.get(characteristic.name)
+    if fit is not None:
+        return instances(fit, frame)
+    return tuple(
+        _single(feature, characteristic.name) for feature in frame.of_kind(characteristic.feature)
+    )
+
+
+def _single(feature: Feature, characteristic: str) -> Instance:
+    terms = ((Fraction(1), Key(feature.name, characteristic)),)
+    return Instance(characteristic, feature.name, terms, None, feature.tags)
+
+
+def _differences(
+    characteristic: Characteristic, frame: Frame, *, neighbours: bool
+) -> tuple[Instance, ...]:
+    """First less second for each pair: next to each other in a bank, or any two of the engine."""
+    basis = BY_NAME[characteristic.basis]
+    single = {item.feature: item for item in _instances(basis, frame)}
+    if neighbours:
+        names = [
+            (f"{basis.feature} {first}", f"{basis.feature} {second}")
+            for bank in frame.banks
+            for first, second in pairwise(bank.cylinders)
+        ]
+    else:
+        names = list(combinations(single, 2))
+    found = []
+    for first, second in names:
+        if first in single and second in single:
+            minus = tuple((-weight, key) for weight, key in single[second].terms)
+            label = f"{first} to {second}"
+            found.append(
+                Instance(characteristic.name, label, _merged(single[first].terms + minus))
+            )
+    return tuple(found)
+
+
+def _merged(terms: tuple[tuple[Fraction, Key], ...]) -> tuple[tuple[Fraction, Key], ...]:
+    """Terms of the same size added up; what cancels is left out."""
+    total: dict[Key, Fraction] = {}
+    for weight, key in terms:
+        total[key] = total.get(key, Fraction(0)) + weight
+    return tuple((weight, key) for key, weight in total.items() if weight)
+
+
+def _is_for(limit: Limit, instance: Instance, sheet: DataSheet) -> bool:
+    """A qualified limit is for the features with that tag; the plain one for all the others."""
+    best = sheet.limit_for(limit.characteristic, instance.tags)
+    return best is limit
+
+
+def _mirrored(limit: Limit, characteristic: Characteristic) -> Limit:
+    """A limit on a difference counts both ways: at most 0.02 is −0.02 to 0.02 for first − second."""
+    if characteristic.derive not in (Derive.NEIGHBOUR, Derive.ACROSS):
+        return limit
+
+    def both(bounds: Bounds | None) -> Bounds | None:
+        if bounds is None or bounds.high is None:
+            return bounds
+        return replace(bounds, low=-bounds.high)
+
+    return replace(limit, new=both(limit.new), service=both(limit.service))

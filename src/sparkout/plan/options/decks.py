@@ -1,0 +1,98 @@
+"""One deck: leave it, or surface it by an amount that suits everything that hangs on it."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from sparkout.measure.estimate import Estimate
+from sparkout.plan.forms import AmountSpec, Group, Need, Option, Work
+from sparkout.plan.options.context import Context
+
+__all__ = ["deck_groups", "head_groups"]
+
+
+def deck_groups(ctx: Context) -> tuple[Group, ...]:
+    """A group for every bank whose deck was looked at.
+
+    Surfacing must at least clean up the worst gap under the straightedge and the deepest local
+    step; it then leaves the deck as flat as the shop's process does.
+    """
+    return tuple(
+        group
+        for bank in ctx.frame.banks
+        if (group := _surfaced(ctx, "deck", ctx.frame.bank_suffix(bank))) is not None
+    )
+
+
+def _surfaced(ctx: Context, kind: str, suffix: str) -> Group | None:
+    name = f"{kind}{suffix}"
+    flat = ctx.size(name, f"{kind} flatness")
+    if flat is None:
+        return None
+    operation = f"surface {kind}"
+    rate = ctx.operation(operation)
+    amount = f"{name} cut"
+    bank = next((b for b in ctx.frame.banks if ctx.frame.bank_suffix(b) == suffix), None)
+    step = rate.step if rate is not None and rate.step else Fraction(1, 100)
+    forms = [
+        ctx.formed(name, characteristic, operation)
+        for characteristic in (f"{kind} flatness", f"{kind} local step")
+    ]
+    needs = tuple(
+        Need(
+            f"{name} cut cleans up the {words}",
+            Estimate(Fraction(0)) - size.high,
+            f"the {name} does not clean up: {words}",
+            ((amount, Fraction(1)),),
+        )
+        for characteristic, words in (
+            (f"{kind} flatness", "warp"),
+            (f"{kind} local step", "erosion"),
+        )
+        if (size := ctx.size(name, characteristic)) is not None
+    )
+    surface = Option(
+        "surface",
+        f"surface the {name}",
+        (
+            *(form for form in forms if form is not None),
+            *ctx.moved(operation, amount, bank=bank),
+        ),
+        (Work(operation, (name,)),),
+        needs=needs,
+        impossible=ctx.can(operation),
+    )
+    smallest = rate.smallest_cut if rate is not None and rate.smallest_cut else step
+    return Group(
+        name,
+        (name,),
+        (Option("leave", f"leave the {name}"), surface),
+        "leave",
+        (AmountSpec(amount, "surface", step, smallest, _most(ctx, kind, name)),),
+    )
+
+
+def _most(ctx: Context, kind: str, name: str) -> Fraction:
+    """The deepest cut worth looking at: down to the least height allowed, or 0.6 mm.
+
+    0.6 mm bounds the search where no height was read; common practice puts the total removal over
+    an engine's life below that (0.2 to 0.5 mm).
+    """
+    limit = ctx.limit(f"{kind} height")
+    height = ctx.size(name, f"{kind} height")
+    if limit is None or height is None:
+        return Fraction(6, 10)
+    floor = limit.side("service")
+    if floor is None or floor.low is None:
+        return Fraction(6, 10)
+    return max(Fraction(0), min(Fraction(6, 10), height.high.value - floor.low))
+
+
+def head_groups(ctx: Context) -> tuple[Group, ...]:
+    """The same for every head."""
+    names = [feature.name for feature in ctx.frame.of_kind("head")]
+    return tuple(
+        group
+        for name in names
+        if (group := _surfaced(ctx, "head", name[len("head") :])) is not None
+    )

@@ -1,0 +1,158 @@
+"""Everything that stands alone: one thing worn, one way to mend it, as new afterwards.
+
+A row says what is decided together, by which operation or part, and what is as new afterwards.
+A data sheet or a shop can add rows of its own: they need no code.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from sparkout.engine.characteristics import BY_NAME, Derive
+from sparkout.engine.dimension import How, Key
+from sparkout.fits import FITS
+from sparkout.measure.estimate import Estimate
+from sparkout.plan.forms import Effect, Group, Option, SetTo, Use, Work
+from sparkout.plan.options.context import Context, rank_of
+from sparkout.sheet.model import Bounds, PartSpec
+
+__all__ = ["REPAIRS", "Repair", "repair_groups"]
+
+
+@dataclass(frozen=True, slots=True)
+class Repair:
+    """One way to mend one kind of feature.
+
+    together: all features of the kind are decided as one (springs and followers go in sets).
+    makes: characteristics that are as new afterwards. part: kind of part used, one per feature.
+    """
+
+    kind: str
+    name: str
+    words: str
+    makes: tuple[str, ...]
+    operation: str = ""
+    part: str = ""
+    together: bool = False
+
+
+REPAIRS: tuple[Repair, ...] = (
+    Repair("spring", "new set", "fit a new set of valve springs",
+           ("spring free length", "spring load", "spring squareness"), part="spring",
+           together=True),
+    Repair("follower", "new set", "fit new followers, all together",
+           ("follower diameter", "follower clearance", "follower foot"), part="follower",
+           together=True),
+    Repair("pushrod", "replace", "fit a new", ("pushrod runout",), part="pushrod"),
+    Repair("rod bolt", "new set", "fit a new set of rod bolts", ("rod bolt length",),
+           part="rod bolt", together=True),
+    Repair("damper", "replace", "fit a new damper", ("damper mark offset", "damper runout"),
+           part="damper"),
+    Repair("oil pump", "lap", "lap the oil pump body", ("oil pump end clearance",),
+           operation="lap oil pump"),
+    Repair("oil pump", "replace", "fit a new oil pump",
+           ("oil pump end clearance", "oil pump radial clearance"), part="oil pump"),
+    Repair("cam journal", "new bushes", "fit new cam bushes and ream them in line",
+           ("cam clearance",), operation="fit cam bushes", part="cam bush", together=True),
+    Repair("rocker", "bush", "bush", ("rocker clearance",), operation="bush rocker"),
+    Repair("lobe", "regrind", "regrind the camshaft", ("lobe lift",),
+           operation="regrind camshaft", together=True),
+    Repair("flywheel", "skim", "skim the flywheel", ("flywheel runout",),
+           operation="skim flywheel"),
+    Repair("crankshaft", "straighten", "straighten the crankshaft", ("crankshaft runout",),
+           operation="straighten crankshaft"),
+    Repair("gear mesh", "replace", "fit new gears at", ("gear backlash", "gear runout"),
+           part="gears"),
+    Repair("parent bore", "hone", "hone all parent bores true",
+           ("parent bore out-of-round",), operation="hone parent bore", together=True),
+)  # fmt: skip
+
+
+def repair_groups(ctx: Context, more: tuple[Repair, ...] = ()) -> tuple[Group, ...]:
+    """A group for every repair that something measured or tested could call for."""
+    rows: dict[tuple[str, bool], list[Repair]] = {}
+    for repair in (*REPAIRS, *more):
+        rows.setdefault((repair.kind, repair.together), []).append(repair)
+    found: list[Group] = []
+    for (kind, together), repairs in rows.items():
+        names = [feature.name for feature in ctx.frame.of_kind(kind)]
+        known = [name for name in names if any(_seen(ctx, name, r) for r in repairs)]
+        sets = [known] if together and known else [[name] for name in known]
+        for features in sets:
+            label = f"{kind}s" if together else features[0]
+            options = [Option("leave", f"leave {'the ' if together else ''}{label}")]
+            options += [_mended(ctx, repair, features) for repair in repairs]
+            found.append(Group(label, tuple(features), tuple(options), "leave"))
+    return tuple(found)
+
+
+def _seen(ctx: Context, feature: str, repair: Repair) -> bool:
+    """Whether anything this repair makes new is known of a feature, itself or through its fit."""
+    for characteristic in repair.makes:
+        if ctx.size(feature, characteristic) is not None:
+            return True
+        fit = FITS.get(characteristic)
+        if fit is None:
+            continue
+        own = ctx.frame.feature(feature)
+        if own is not None and all(
+            (partner := term.where(ctx.frame, own)) is not None
+            and ctx.size(partner, term.characteristic) is not None
+            for term in fit.terms
+        ):
+            return True
+    return False
+
+
+def _mended(ctx: Context, repair: Repair, features: list[str]) -> Option:
+    part = next(iter(ctx.parts(repair.part)), None) if repair.part else None
+    effects: list[Effect] = []
+    for feature in features:
+        for characteristic in repair.makes:
+            bounds = _as_new(ctx, part, feature, characteristic)
+            if bounds is None:
+                continue
+            low = bounds.low if bounds.low is not None else bounds.high
+            high = bounds.high if bounds.high is not None else bounds.low
+            assert low is not None
+            assert high is not None
+            effects.append(
+                SetTo(
+                    Key(feature, characteristic),
+                    Estimate(low),
+                    Estimate(high),
+                    rank_of("part"),
+                    How.ASSUMED if repair.part else How.MACHINED,
+                )
+            )
+    words = repair.words if repair.together or " " in repair.words[-12:] else repair.words
+    said = words if repair.together or len(words.split()) > 4 else f"{words} {features[0]}"
+    missing = "" if not repair.part or part else f"no {repair.part} on the data sheet"
+    return Option(
+        repair.name,
+        said,
+        tuple(effects),
+        (Work(repair.operation, tuple(features)),) if repair.operation else (),
+        () if part is None else (Use(part.name, len(features)),),
+        impossible=missing
+        or (ctx.can(repair.operation) if repair.operation else "")
+        or (ctx.supply_gap(part.name) if part is not None else ""),
+        days=0 if part is None else ctx.days(part.name),
+    )
+
+
+def _as_new(
+    ctx: Context, part: PartSpec | None, feature: str, characteristic: str
+) -> Bounds | None:
+    """What a mended characteristic measures: as the part is sold, the shop holds, or the sheet asks.
+
+    Tests count as passed.
+    """
+    if BY_NAME[characteristic].derive is Derive.TEST:
+        return Bounds(Fraction(0), Fraction(0))
+    if part is not None and characteristic in part.sizes:
+        return part.sizes[characteristic]
+    own = ctx.frame.feature(feature)
+    limit = ctx.limit(characteristic, *(own.tags if own is not None else ()))
+    return None if limit is None else limit.side("new")

@@ -1,0 +1,219 @@
+"""Each valve's place in the head: guide, seat and valve, in the order they must be decided."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from sparkout.engine.dimension import How, Key
+from sparkout.engine.moves import moves_of
+from sparkout.measure.estimate import Estimate
+from sparkout.plan.forms import (
+    AmountSpec,
+    Effect,
+    Group,
+    Option,
+    SetTo,
+    ShiftBy,
+    Together,
+    Use,
+    Work,
+)
+from sparkout.plan.options.context import Context, rank_of
+from sparkout.sheet.model import PartSpec
+
+__all__ = ["valve_groups"]
+
+_SEAT_FORMS = ("seat runout", "seat width", "vacuum drop")
+
+
+def valve_groups(ctx: Context) -> tuple[Group, ...]:
+    found: list[Group] = []
+    for feature in ctx.frame.of_kind("seat"):
+        valve = feature.name.rsplit(" ", 1)[-1]
+        side = feature.tags[0] if feature.tags else ""
+        for make in (_guide, _seat, _valve):
+            group = make(ctx, valve, side)
+            if group is not None:
+                found.append(group)
+    return tuple(found)
+
+
+def _part(ctx: Context, kind: str, side: str) -> PartSpec | None:
+    return next(iter(ctx.parts(kind, side)), None)
+
+
+def _guide(ctx: Context, valve: str, side: str) -> Group | None:
+    """A new guide, reamed to its own stem. The seat's centre is lost with the old guide."""
+    name = f"guide {valve}"
+    limit = ctx.limit("stem clearance", side)
+    part = _part(ctx, "guide", side)
+    if ctx.size(name, "guide diameter") is None or limit is None or limit.new is None:
+        return None
+    operation = "replace guide"
+    made = Estimate(limit.new.middle, ctx.hit(operation, "stem clearance", f"{operation}, {valve}"))
+    fit = SetTo(Key(name, "stem clearance"), made, made, rank_of(operation))
+    uses = () if part is None else (Use(part.name, 1),)
+    missing = "" if part is not None else f"no {side} guide on the data sheet"
+    return Group(
+        name,
+        (name,),
+        (
+            Option("leave", f"leave guide {valve}"),
+            Option(
+                "replace",
+                f"press in a new guide {valve} and ream it to its stem",
+                (fit,),
+                (Work(operation, (name,)),),
+                uses,
+                together=(
+                    Together(
+                        f"seat {valve}",
+                        ("recut", "insert"),
+                        f"seat {valve} is recut true to the new guide",
+                    ),
+                ),
+                impossible=missing
+                or ctx.can(operation)
+                or ctx.supply_gap(*(use.part for use in uses)),
+                days=ctx.days(*(use.part for use in uses)),
+            ),
+        ),
+        "leave",
+    )
+
+
+def _seat(ctx: Context, valve: str, side: str) -> Group | None:
+    """The seat: as it is, recut (the valve sinks by an amount), or a new insert.
+
+    Recutting takes at least what the shop's file says a clean-up takes; more may be cut to bring
+    the recession up. A new insert is cut to the middle of the new recession, after the face is
+    final.
+    """
+    seat = f"seat {valve}"
+    if ctx.size(seat, "valve recession") is None:
+        return None
+    return Group(
+        seat,
+        (seat,),
+        tuple(
+            option
+            for option in (
+                Option("leave", f"leave seat {valve}"),
+                _recut(ctx, valve, seat),
+                _insert(ctx, valve, side, seat),
+            )
+            if option is not None
+        ),
+        "leave",
+        (_sink(ctx, valve),),
+    )
+
+
+def _sink(ctx: Context, valve: str) -> AmountSpec:
+    rate = ctx.operation("cut seat")
+    least = ctx.held("cut seat", "valve recession")
+    first = least.low if least is not None and least.low is not None else Fraction(5, 100)
+    step = rate.step if rate is not None and rate.step else Fraction(2, 100)
+    return AmountSpec(f"sink of seat {valve}", "recut", step, first, first + Fraction(6, 10))
+
+
+def _forms(ctx: Context, seat: str, operation: str) -> list[Effect]:
+    found = [ctx.formed(seat, name, operation) for name in _SEAT_FORMS]
+    return [form for form in found if form is not None]
+
+
+def _recut(ctx: Context, valve: str, seat: str) -> Option:
+    operation = "cut seat"
+    amount = f"sink of seat {valve}"
+    return Option(
+        "recut",
+        f"recut seat {valve}",
+        (*_forms(ctx, seat, operation), *ctx.moved(operation, amount, own=seat)),
+        (Work(operation, (seat,)),),
+        impossible=ctx.can(operation),
+    )
+
+
+def _insert(ctx: Context, valve: str, side: str, seat: str) -> Option | None:
+    part = _part(ctx, "seat insert", side)
+    limit = ctx.limit("valve recession", side)
+    found = ctx.size(seat, "valve recession")
+    if part is None or limit is None or limit.new is None or found is None:
+        return None
+    operation = "fit seat insert"
+    rank = rank_of(operation)
+    hit = ctx.hit("cut seat", "valve recession", f"{operation}, {valve}")
+    target = Estimate(limit.new.middle, hit)
+    effects: list[Effect] = [
+        SetTo(Key(seat, "valve recession"), target, target, rank, How.MACHINED),
+        SetTo(Key(seat, "seat crack test"), Estimate(Fraction(0)), Estimate(Fraction(0)), rank),
+        *_forms(ctx, seat, "cut seat"),
+    ]
+    sunk = target - found.low
+    for move in moves_of("cut seat"):
+        if move.kind != "seat":
+            key = Key(f"{move.kind} {valve}", move.characteristic)
+            effects.append(ShiftBy(key, sunk, rank))
+    return Option(
+        "insert",
+        f"fit a new insert at {valve} and cut its seat",
+        tuple(effects),
+        (Work(operation, (seat,)), Work("cut seat", (seat,))),
+        (Use(part.name, 1),),
+        impossible=ctx.can(operation) or ctx.supply_gap(part.name),
+        days=ctx.days(part.name),
+    )
+
+
+def _valve(ctx: Context, valve: str, side: str) -> Group | None:
+    """The valve: as it is, refaced (the margin gets thinner, the valve sinks a little), or new."""
+    name = f"valve {valve}"
+    if ctx.size(name, "stem diameter") is None and ctx.size(name, "valve margin") is None:
+        return None
+    options = [Option("leave", f"clean valve {valve} and use it again")]
+    operation = "reface valve"
+    face = ctx.formed(name, "valve face runout", operation)
+    taken = ctx.held(operation, "valve margin")
+    if face is not None and taken is not None and taken.high is not None:
+        # The margin loses what comes off the face; a 45° face sinks the valve by as much again as
+        # its margin loses, measured along the stem (axial sink = normal cut / cos of the angle).
+        thinner = ShiftBy(Key(name, "valve margin"), Estimate(-taken.high), rank_of(operation))
+        sunk = ShiftBy(
+            Key(f"seat {valve}", "valve recession"), Estimate(taken.high), rank_of(operation)
+        )
+        options.append(
+            Option(
+                "reface",
+                f"reface valve {valve}",
+                (face, thinner, sunk),
+                (Work(operation, (name,)),),
+                impossible=ctx.can(operation),
+            )
+        )
+    part = _part(ctx, "valve", side)
+    if part is not None:
+        options.append(_new_valve(ctx, valve, part))
+    return Group(name, (name,), tuple(options), "leave")
+
+
+def _new_valve(ctx: Context, valve: str, part: PartSpec) -> Option:
+    name = f"valve {valve}"
+    effects: list[Effect] = [*ctx.all_brought(part, name)]
+    for characteristic in ("valve margin", "valve face runout"):
+        limit = ctx.limit(characteristic)
+        if limit is not None and limit.new is not None:
+            edge = limit.new.low if limit.new.low is not None else limit.new.high
+            if edge is not None:
+                key = Key(name, characteristic)
+                effects.append(
+                    SetTo(key, Estimate(edge), Estimate(edge), rank_of("part"), How.ASSUMED)
+                )
+    return Option(
+        "replace",
+        f"fit {part.name} at {valve}",
+        tuple(effects),
+        (),
+        (Use(part.name, 1),),
+        impossible=ctx.supply_gap(part.name),
+        days=ctx.days(part.name),
+    )

@@ -1,0 +1,88 @@
+"""What a shop is: its rates, machines, what each operation costs and holds, its supply of parts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from types import MappingProxyType
+
+from sparkout.sheet.model import Bounds
+
+__all__ = ["GaugeRow", "OperationRate", "Shop", "Supply"]
+
+
+@dataclass(frozen=True, slots=True)
+class OperationRate:
+    """One operation: what it costs here and how well it holds its size.
+
+    set_up: hours once per job however many features; each: hours per feature. holds: for each
+    characteristic it finishes, the expanded uncertainty (k = 2) about the target for a size, or
+    the largest value it leaves for a form. outside: price of one when it is sent out, and
+    outside_days the time that takes; None when the shop does it itself.
+    """
+
+    name: str
+    rate: str
+    set_up: Fraction
+    each: Fraction
+    machine: str = ""
+    step: Fraction | None = None
+    smallest_cut: Fraction | None = None
+    holds: Mapping[str, Bounds] = field(default_factory=lambda: MappingProxyType({}))
+    outside: Fraction | None = None
+    outside_each: Fraction | None = None
+    outside_days: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class GaugeRow:
+    """One gauge: smallest step, expanded uncertainty of its certificate (k = 2), repeatability.
+
+    All in the base unit of what it measures. s: standard deviation found in a study of n readings.
+    """
+
+    name: str
+    kind: str
+    measures: str
+    resolution: Fraction
+    expanded: Fraction
+    s: Fraction | None = None
+    n: int = 0
+    certificate: str = ""
+    date: str = ""
+    until: str = ""
+    material: str = "steel"
+
+
+@dataclass(frozen=True, slots=True)
+class Supply:
+    """What a part costs this shop. sold_in: pieces in one package (4 = a set of four)."""
+
+    part: str
+    price: Fraction
+    sold_in: int = 1
+    on_hand: int | None = None
+    lead_days: int = 0
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """One shop. Money is in units of the currency; percentages are fractions of one."""
+
+    name: str
+    currency: str
+    units: str
+    rates: Mapping[str, Fraction]
+    operations: Mapping[str, OperationRate]
+    supply: Mapping[str, Supply]
+    gauges: tuple[GaugeRow, ...] = ()
+    masters: tuple[object, ...] = ()
+    confidence: Fraction = Fraction(95, 100)
+    tax: Fraction = Fraction(0)
+    consumables: Fraction = Fraction(0)
+    contingency: Fraction = Fraction(0)
+    day_hours: Fraction = Fraction(8)
+    hone_stock: Fraction = Fraction(6, 100)
+    digest: str = ""

@@ -1,0 +1,145 @@
+"""A shop from its file, and the supply of parts for one family of engines."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+from types import MappingProxyType
+
+from sparkout.sheet.convert import Path, Reader
+from sparkout.sheet.model import Bounds
+from sparkout.sheet.names import Names
+from sparkout.sheet.nearest import nearest
+from sparkout.sheet.shop import GaugeRow, OperationRate, Shop, Supply
+from sparkout.sheet.shop_form import (
+    GaugeForm,
+    OperationForm,
+    ShopForm,
+    SupplyForm,
+    SupplyListForm,
+)
+
+__all__ = ["to_shop", "with_supply"]
+
+_HOUR = Fraction(3600)
+
+
+def to_shop(form: ShopForm, names: Names, read: Reader, digest: str = "") -> Shop:
+    """The shop; what is wrong is in `read.faults`."""
+    about = form.shop
+    rates = {
+        name: value
+        for name, text in form.rates.items()
+        if (value := read.number(("rates", name), text)) is not None
+    }
+    operations = {
+        row.operation: _operation(i, row, form, names, read)
+        for i, row in enumerate(form.operations)
+    }
+    at: Path = ("shop",)
+    hours = read.quantity((*at, "hours a day"), about.hours_a_day, "time")
+    shop = Shop(
+        about.name,
+        about.currency,
+        read.one_of((*at, "units"), about.units, dict.fromkeys(("mm", "inch"))),
+        MappingProxyType(rates),
+        MappingProxyType(operations),
+        MappingProxyType({}),
+        tuple(_gauge(i, row, read) for i, row in enumerate(form.gauges)),
+        (),
+        read.percent((*at, "confidence"), about.confidence, Fraction(95, 100)),
+        read.percent((*at, "tax"), about.tax, Fraction(0)),
+        read.percent((*at, "consumables"), about.consumables, Fraction(0)),
+        read.percent((*at, "contingency"), about.contingency, Fraction(0)),
+        (hours / _HOUR) if hours else Fraction(8),
+        digest=digest,
+    )
+    return _supplied(shop, form.supply, read)
+
+
+def with_supply(shop: Shop, form: SupplyListForm, read: Reader) -> Shop:
+    """The shop with the parts of one supply list added; later lists win."""
+    return _supplied(shop, form.supply, read)
+
+
+def _supplied(shop: Shop, rows: Sequence[SupplyForm], read: Reader) -> Shop:
+    found = dict(shop.supply)
+    for i, row in enumerate(rows):
+        path: Path = ("supply", i)
+        price = read.number((*path, "price"), row.price)
+        pieces = row.sold_in.removeprefix("set of").strip()
+        sold_in = 1 if pieces == "each" else read.whole((*path, "sold in"), pieces, 1)
+        on_hand = None if row.on_hand is None else read.whole((*path, "on hand"), row.on_hand)
+        found[row.part] = Supply(
+            row.part,
+            price if price is not None else Fraction(0),
+            sold_in,
+            on_hand,
+            read.whole((*path, "days"), row.days),
+            row.note,
+        )
+    return replace(shop, supply=MappingProxyType(found))
+
+
+def _hours(path: Path, text: str | None, read: Reader) -> Fraction:
+    value = read.quantity(path, text, "time")
+    return Fraction(0) if value is None else value / _HOUR
+
+
+def _operation(
+    i: int, row: OperationForm, form: ShopForm, names: Names, read: Reader
+) -> OperationRate:
+    path: Path = ("operations", i)
+    if row.rate not in form.rates:
+        hint = nearest(row.rate, tuple(form.rates))
+        remedy = f"Did you mean '{hint}'?" if hint else ""
+        read.fault((*path, "rate"), f"'{row.rate}'", "a rate listed under `rates`", remedy)
+    holds: dict[str, Bounds] = {}
+    for name, text in row.holds.items():
+        if not names.knows(name):
+            hint = nearest(name, names.all_sizes())
+            remedy = f"Did you mean '{hint}'?" if hint else ""
+            read.fault((*path, "holds", name), f"unknown '{name}'",
+                       "a characteristic the program knows", remedy)  # fmt: skip
+            continue
+        bounds = read.bounds((*path, "holds", name), text, names.dimension(name))
+        if bounds is not None:
+            holds[name] = bounds
+    days = read.whole((*path, "outside days"), row.outside_days)
+    return OperationRate(
+        row.operation,
+        row.rate,
+        _hours((*path, "set up"), row.set_up, read),
+        _hours((*path, "each"), row.each, read),
+        row.machine,
+        read.quantity((*path, "step"), row.step, "length"),
+        read.quantity((*path, "smallest cut"), row.smallest_cut, "length"),
+        MappingProxyType(holds),
+        read.number((*path, "outside"), row.outside),
+        read.number((*path, "outside each"), row.outside_each),
+        days,
+    )
+
+
+def _gauge(i: int, row: GaugeForm, read: Reader) -> GaugeRow:
+    path: Path = ("gauges", i)
+    resolution = read.quantity((*path, "resolution"), row.resolution, row.measures)
+    words = row.certificate.removeprefix("U").strip()
+    expanded = read.quantity((*path, "certificate"), words, row.measures)
+    spread, _, count = row.repeatability.partition(" from ")
+    s = read.quantity((*path, "repeatability"), spread, row.measures) if spread else None
+    n = read.whole((*path, "repeatability"), count, 0) if count else 0
+    return GaugeRow(
+        row.gauge,
+        row.kind,
+        row.measures,
+        resolution if resolution is not None else Fraction(0),
+        expanded if expanded is not None else Fraction(0),
+        s,
+        n,
+        row.number,
+        row.date,
+        row.until,
+        row.material,
+    )

@@ -1,0 +1,97 @@
+"""The forms of a shop file and of a supply list as text."""
+
+from __future__ import annotations
+
+from pydantic import BaseModel, ConfigDict, Field
+
+__all__ = ["ShopForm", "SupplyListForm"]
+
+
+class _Form(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class AboutForm(_Form):
+    """The shop itself."""
+
+    name: str
+    currency: str
+    units: str = Field("mm", examples=["mm", "inch"])
+    confidence: str = "95 %"
+    rule: str = Field("prove conformity", description="decision rule; the reports name it")
+    tax: str = "0 %"
+    consumables: str = Field("0 %", description="share of labour")
+    contingency: str = "0 %"
+    hours_a_day: str = "8 h"
+
+
+class OperationForm(_Form):
+    """What one operation costs and holds."""
+
+    operation: str
+    rate: str
+    set_up: str | None = None
+    each: str | None = None
+    machine: str = ""
+    step: str | None = None
+    smallest_cut: str | None = None
+    holds: dict[str, str] = Field(default_factory=dict)
+    outside: str | None = Field(None, description="price when it is sent out")
+    outside_each: str | None = None
+    outside_days: str | None = None
+    note: str = ""
+
+
+class GaugeForm(_Form):
+    """One gauge and what its certificate and its study say."""
+
+    gauge: str
+    kind: str
+    measures: str = "length"
+    resolution: str
+    certificate: str = Field(examples=["U 0.002 mm"])
+    number: str = ""
+    date: str = ""
+    until: str = ""
+    repeatability: str = Field("", examples=["0.0008 mm from 30"])
+    material: str = "steel"
+    note: str = ""
+
+
+class MasterForm(_Form):
+    """A setting ring or standard."""
+
+    master: str
+    size: str
+    certificate: str
+    material: str = "steel"
+
+
+class SupplyForm(_Form):
+    """What a part costs and where it is."""
+
+    part: str
+    price: str
+    sold_in: str = Field("each", examples=["each", "set of 4"])
+    on_hand: str | None = None
+    days: str | None = None
+    note: str = ""
+
+
+class SupplyListForm(_Form):
+    """A supply list for one family of engines."""
+
+    sparkout_supply: str
+    supply: list[SupplyForm]
+
+
+class ShopForm(_Form):
+    """A whole shop file."""
+
+    sparkout_shop: str
+    shop: AboutForm
+    rates: dict[str, str]
+    operations: list[OperationForm]
+    gauges: list[GaugeForm] = Field(default_factory=list)
+    masters: list[MasterForm] = Field(default_factory=list)
+    supply: list[SupplyForm] = Field(default_factory=list)
