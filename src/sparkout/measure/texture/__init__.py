@@ -1,0 +1,1 @@
+"""Surface texture from a trace: filters, roughness, plateau finish, cross-hatch."""
