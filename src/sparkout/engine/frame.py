@@ -141,12 +141,14 @@ def build_frame(
     cam_bearings: int = 0,
     rings: tuple[str, ...] = ("top", "second", "oil"),
     without: tuple[str, ...] = (),
+    with_: tuple[str, ...] = (),
     notes: Mapping[str, str] | None = None,
 ) -> Frame:
     """List every feature of an engine.
 
     heads: `per bank`, `per cylinder` or `none`. without: kinds this engine does not have
-    (`pushrod`, `injector`, `main shell` …).
+    (`pushrod`, `injector`, `main shell` …). with_: kinds that its layout does not bring by itself
+    (`base gasket`).
     """
     cylinders = tuple(sorted(number for bank in banks for number in bank.cylinders))
     pins = rods_on_pin or _pins(layout, banks)
@@ -158,6 +160,8 @@ def build_frame(
             found.append(Feature(name, kind, **more))  # type: ignore[arg-type]
 
     add("block", "block")
+    if layout is Layout.SINGLE or "base gasket" in with_:
+        add("base gasket", "base gasket")
     for bank in banks:
         suffix = f" {bank.name}" if several else ""
         add(f"deck{suffix}", "deck", bank=bank.name)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction as F
 
 from sparkout.fits.forms import Fit, Term
-from sparkout.fits.places import deck_at, gasket_of, of_cylinder, pin
+from sparkout.fits.places import base_gasket, deck_at, gasket_of, of_cylinder, pin
 
 __all__ = [
     "LINER_FIT",
@@ -18,6 +18,8 @@ __all__ = [
     "SMALL_END_CLEARANCE",
     "SQUISH",
 ]
+
+# STACK, what carries the piston up to the deck, is shared with the valve gear.
 
 PISTON_CLEARANCE = Fit(
     "piston clearance",
@@ -55,7 +57,7 @@ LINER_PROTRUSION_SPREAD = Fit(
     (Term(F(1), "ledge spread", of_cylinder("ledge")),),
 )
 
-_STACK = (
+STACK = (
     Term(F(1), "throw", pin),
     Term(F(1), "rod length", of_cylinder("rod")),
     Term(F(1), "compression height", of_cylinder("piston")),
@@ -63,7 +65,7 @@ _STACK = (
 )
 
 # + above the deck at top dead centre.
-PISTON_PROTRUSION = Fit("piston protrusion", "bore", _STACK, by_change=True)
+PISTON_PROTRUSION = Fit("piston protrusion", "bore", STACK, by_change=True)
 
 # Flat head face over a flat crown: what the compressed gasket leaves.
 PISTON_TO_HEAD = Fit(
@@ -71,13 +73,18 @@ PISTON_TO_HEAD = Fit(
     "bore",
     (
         Term(F(1), "gasket thickness", gasket_of),
-        *(Term(-term.weight, term.characteristic, term.where) for term in _STACK),
+        *(Term(-term.weight, term.characteristic, term.where) for term in STACK),
     ),
     by_change=True,
 )
 
-# The same stack read at the squish band.
-SQUISH = Fit("squish", "bore", PISTON_TO_HEAD.terms, by_change=True)
+# The same stack read at the squish band; a base gasket lifts the whole barrel.
+SQUISH = Fit(
+    "squish",
+    "bore",
+    (*PISTON_TO_HEAD.terms, Term(F(1), "base gasket thickness", base_gasket, optional=True)),
+    by_change=True,
+)
 
 SMALL_END_CLEARANCE = Fit(
     "small end clearance",

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from types import MappingProxyType
 
 from sparkout.engine.dimension import Dimension, Key
 from sparkout.engine.frame import Feature, Frame
@@ -18,17 +19,23 @@ __all__ = ["Fit", "Instance", "Term", "evaluate", "instances"]
 
 Where = Callable[[Frame, Feature], str | None]
 
+NO_GEOMETRY: Mapping[str, Fraction] = MappingProxyType({})
+
 
 @dataclass(frozen=True, slots=True)
 class Term:
     """One size in a fit: how much of it, which characteristic, of which feature.
 
-    where: finds the feature from the fit's own (the pin a rod sits on, the deck over a bore).
+    where: finds the feature from the fit's own (the pin a rod sits on, the deck over a bore). over:
+    a figure of the engine's geometry that divides the weight (the rocker ratio). optional: left out
+    on engines without that feature (a base gasket).
     """
 
     weight: Fraction
     characteristic: str
     where: Where
+    over: str = ""
+    optional: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,34 +55,44 @@ class Fit:
 
 @dataclass(frozen=True, slots=True)
 class Instance:
-    """One fit of one feature, its terms resolved to keys.
+    """One fit of one feature, its terms resolved to keys: Σ weight × size + constant.
 
-    base: key of the reading that the fit starts from when it goes by change, else None.
+    inner: fits inside this fit, with their weights (a ratio is made of volumes). by_change: may be
+    taken as read and moved by what changes in its terms.
     """
 
     name: str
     feature: str
     terms: tuple[tuple[Fraction, Key], ...]
-    base: Key | None = None
     tags: tuple[str, ...] = ()
+    by_change: bool = False
+    constant: Fraction | None = Fraction(0)
+    inner: tuple[tuple[Fraction, Instance], ...] = ()
 
     @property
     def key(self) -> Key:
         return Key(self.feature, self.name)
 
 
-def instances(fit: Fit, frame: Frame) -> tuple[Instance, ...]:
-    """The fit for every feature of its kind that has all its partners."""
+def instances(
+    fit: Fit, frame: Frame, geometry: Mapping[str, Fraction] = NO_GEOMETRY
+) -> tuple[Instance, ...]:
+    """The fit for every feature of its kind that has all its partners (and figures) it needs."""
     found = []
     for feature in frame.of_kind(fit.kind):
         terms = []
         for term in fit.terms:
             partner = term.where(frame, feature)
-            if partner is None:
+            divisor = geometry.get(term.over) if term.over else Fraction(1)
+            if partner is None and term.optional:
+                continue
+            if partner is None or not divisor:
                 break
-            terms.append((term.weight, Key(partner, term.characteristic)))
+            terms.append((term.weight / divisor, Key(partner, term.characteristic)))
         else:
-            found.append(Instance(fit.name, feature.name, tuple(terms), None, feature.tags))
+            found.append(
+                Instance(fit.name, feature.name, tuple(terms), feature.tags, fit.by_change)
+            )
     return tuple(found)
 
 
@@ -87,15 +104,22 @@ def evaluate(
     The lowest takes the lowest of what adds and the highest of what takes away. Components of one
     source add with their signs, so a shared setting master cancels as it should.
     """
-    low: Estimate | None = None
-    high: Estimate | None = None
+    if instance.constant is None:
+        return None
+    low = high = Estimate(instance.constant)
+    parts: list[tuple[Fraction, Estimate, Estimate]] = []
     for weight, key in instance.terms:
         size = sizes.get(key)
         if size is None:
             return None
-        first, second = (size.low, size.high) if weight > 0 else (size.high, size.low)
-        low = first.scaled(weight) if low is None else low + first.scaled(weight)
-        high = second.scaled(weight) if high is None else high + second.scaled(weight)
-    if low is None or high is None:
-        return None
+        parts.append((weight, size.low, size.high))
+    for weight, inner in instance.inner:
+        read = sizes.get(inner.key)
+        value = (read.low, read.high) if read is not None else evaluate(inner, sizes)
+        if value is None:
+            return None
+        parts.append((weight, *value))
+    for weight, least, most in parts:
+        first, second = (least, most) if weight > 0 else (most, least)
+        low, high = low + first.scaled(weight), high + second.scaled(weight)
     return low, high

@@ -5,7 +5,17 @@ from __future__ import annotations
 from sparkout.engine.frame import Feature, Frame
 from sparkout.fits.forms import Where
 
-__all__ = ["deck_at", "gasket_of", "of_cylinder", "of_valve", "one", "pin", "same_number"]
+__all__ = [
+    "base_gasket",
+    "deck_at",
+    "gasket_of",
+    "head_of",
+    "of_cylinder",
+    "of_valve",
+    "one",
+    "pin",
+    "same_number",
+]
 
 
 def same_number(kind: str) -> Where:
@@ -46,6 +56,20 @@ def deck_at(frame: Frame, feature: Feature) -> str | None:
 def gasket_of(frame: Frame, feature: Feature) -> str | None:
     bank = frame.bank_of(feature.cylinder)
     return f"head gasket{frame.bank_suffix(bank)}"
+
+
+def head_of(frame: Frame, feature: Feature) -> str | None:
+    """The head over a cylinder: one for its bank, or one of its own."""
+    bank = frame.bank_of(feature.cylinder)
+    for name in (f"head {feature.cylinder}", f"head{frame.bank_suffix(bank)}"):
+        if frame.feature(name):
+            return name
+    return None
+
+
+def base_gasket(frame: Frame, feature: Feature) -> str | None:
+    """The gasket under the barrels, where there is one."""
+    return "base gasket" if frame.feature("base gasket") else None
 
 
 def one(name: str) -> Where:

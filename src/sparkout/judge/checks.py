@@ -10,9 +10,12 @@ from sparkout.engine.characteristics import BY_NAME, Characteristic, Derive
 from sparkout.engine.dimension import Key
 from sparkout.engine.frame import Feature, Frame
 from sparkout.fits import FITS, Instance, instances
+from sparkout.fits.ratio import ratio_instances
 from sparkout.sheet.model import Bounds, DataSheet, Limit
 
 __all__ = ["Check", "checks"]
+
+_AT_LEAST_NOTHING = Bounds(Fraction(0), None, "at least nothing")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,21 +41,39 @@ def checks(sheet: DataSheet, frame: Frame) -> tuple[Check, ...]:
         characteristic = BY_NAME.get(limit.characteristic)
         if characteristic is None:
             continue
-        for instance in _instances(characteristic, frame):
+        if characteristic.name == "compression ratio":
+            found.extend(_ratio(limit, sheet, frame))
+            continue
+        for instance in _instances(characteristic, frame, sheet):
             if _is_for(limit, instance, sheet):
                 found.append(Check(instance, _mirrored(limit, characteristic)))
     return tuple(found)
 
 
-def _instances(characteristic: Characteristic, frame: Frame) -> tuple[Instance, ...]:
+def _ratio(limit: Limit, sheet: DataSheet, frame: Frame) -> list[Check]:
+    """A ratio is judged by two fits that are linear in the sizes: not below, and not above."""
+    bounds = limit.side("new")
+    if bounds is None:
+        return []
+    enough = replace(limit, new=_AT_LEAST_NOTHING, service=_AT_LEAST_NOTHING)
+    return [
+        Check(instance, enough)
+        for bore in frame.of_kind("bore")
+        for instance in ratio_instances(frame, bore, sheet.geometry, bounds.low, bounds.high)
+    ]
+
+
+def _instances(
+    characteristic: Characteristic, frame: Frame, sheet: DataSheet
+) -> tuple[Instance, ...]:
     match characteristic.derive:
         case Derive.NEIGHBOUR:
-            return _differences(characteristic, frame, neighbours=True)
+            return _differences(characteristic, frame, sheet, neighbours=True)
         case Derive.ACROSS:
-            return _differences(characteristic, frame, neighbours=False)
+            return _differences(characteristic, frame, sheet, neighbours=False)
     fit = FITS.get(characteristic.name)
     if fit is not None:
-        return instances(fit, frame)
+        return instances(fit, frame, sheet.geometry)
     return tuple(
         _single(feature, characteristic.name) for feature in frame.of_kind(characteristic.feature)
     )
@@ -60,15 +81,15 @@ def _instances(characteristic: Characteristic, frame: Frame) -> tuple[Instance, 
 
 def _single(feature: Feature, characteristic: str) -> Instance:
     terms = ((Fraction(1), Key(feature.name, characteristic)),)
-    return Instance(characteristic, feature.name, terms, None, feature.tags)
+    return Instance(characteristic, feature.name, terms, feature.tags)
 
 
 def _differences(
-    characteristic: Characteristic, frame: Frame, *, neighbours: bool
+    characteristic: Characteristic, frame: Frame, sheet: DataSheet, *, neighbours: bool
 ) -> tuple[Instance, ...]:
     """First less second for each pair: next to each other in a bank, or any two of the engine."""
     basis = BY_NAME[characteristic.basis]
-    single = {item.feature: item for item in _instances(basis, frame)}
+    single = {item.feature: item for item in _instances(basis, frame, sheet)}
     if neighbours:
         names = [
             (f"{basis.feature} {first}", f"{basis.feature} {second}")
@@ -82,9 +103,7 @@ def _differences(
         if first in single and second in single:
             minus = tuple((-weight, key) for weight, key in single[second].terms)
             label = f"{first} to {second}"
-            found.append(
-                Instance(characteristic.name, label, _merged(single[first].terms + minus))
-            )
+            found.append(Instance(characteristic.name, label, _merged(single[first].terms + minus)))
     return tuple(found)
 
 

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sparkout.engine.dimension import Dimension, Key
+from sparkout.fits import Instance
 from sparkout.judge.checks import Check
 from sparkout.plan.forms import AmountSpec, Group, HoldsTo, Need
 from sparkout.plan.guard import guard_bands
@@ -122,31 +123,41 @@ class _Compiler:
             self.cache[key, change_only] = found
         return found
 
-    def fit(self, check: Check) -> Table | None:
+    def fit(self, instance: Instance) -> Table | None:
         """The table of a fit: from its sizes, or from its reading and what changes in its sizes.
 
         Options that make the fit itself (honed to the piston in hand) stand over both.
         """
-        whole = self._from_sizes(check) or self._by_change(check)
-        if len(check.instance.terms) > 1 and self.touching.get(check.key):
-            made = size_table(check.key, None, self.touching[check.key], self.sources)
+        whole = self._from_sizes(instance) or self._by_change(instance)
+        if instance.key not in {key for _, key in instance.terms} and self.touching.get(
+            instance.key
+        ):
+            made = size_table(instance.key, None, self.touching[instance.key], self.sources)
             whole = made if whole is None else override(whole, made)
         return whole
 
-    def _from_sizes(self, check: Check) -> Table | None:
-        terms = check.instance.terms
-        if not all(key in self.problem.sizes or self.touching.get(key) for _, key in terms):
+    def _from_sizes(self, instance: Instance) -> Table | None:
+        if instance.constant is None:
             return None
-        whole = add([(weight, self.size(key)) for weight, key in terms])
+        known = self.problem.sizes
+        if not all(key in known or self.touching.get(key) for _, key in instance.terms):
+            return None
+        parts = [(weight, self.size(key)) for weight, key in instance.terms]
+        for weight, inner in instance.inner:
+            table_ = self.fit(inner)
+            if table_ is None:
+                return None
+            parts.append((weight, table_))
+        whole = add(parts, instance.constant)
         return whole if whole.known.any() else None
 
-    def _by_change(self, check: Check) -> Table | None:
+    def _by_change(self, instance: Instance) -> Table | None:
         sizes = self.problem.sizes
-        read = sizes.get(check.key)
-        if read is None or len(check.instance.terms) == 1:
+        read = sizes.get(instance.key)
+        if read is None or not instance.by_change:
             return None
-        parts = [(Fraction(1), size_table(check.key, read, (), self.sources))]
-        for weight, key in check.instance.terms:
+        parts = [(Fraction(1), size_table(instance.key, read, (), self.sources))]
+        for weight, key in instance.terms:
             if not self.touching.get(key):
                 continue
             if key in sizes:
@@ -159,7 +170,7 @@ class _Compiler:
     # Windows -------------------------------------------------------------------------------
 
     def _check(self, check: Check) -> None:
-        whole = self.fit(check)
+        whole = self.fit(check.instance)
         if whole is None or not whole.known.any():
             self.unjudged.append(Unjudged(check, "not measured"))
             return
@@ -259,7 +270,7 @@ class _Compiler:
         )
         if check is None:
             return
-        whole = self.fit(check)
+        whole = self.fit(check.instance)
         if whole is None:
             return
         gate = self._gate(group, [option])
@@ -371,10 +382,11 @@ def _limit_rows(check: Check, whole: Table) -> tuple[Floats, Floats]:
     if check.limit.judged == "when new":
         service = (-math.inf, math.inf)
     # The limit of a single size moves with its over- or undersize; that of a fit does not.
-    moved = whole.size if len(check.instance.terms) == 1 else np.zeros(whole.shape, np.int64)
+    single = len(check.instance.terms) == 1 and not check.instance.inner
+    moved = whole.size if single else np.zeros(whole.shape, np.int64)
     lower: Floats = np.where(whole.new, new[0], service[0]) + moved.astype(np.float64)
     upper: Floats = np.where(whole.new, new[1], service[1]) + moved.astype(np.float64)
-    if len(check.instance.terms) == 1:
+    if single:
         return np.where(whole.free, -np.inf, lower), np.where(whole.free, np.inf, upper)
     return lower, upper
 

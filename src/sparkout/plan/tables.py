@@ -228,11 +228,12 @@ def override(whole: Table, made: Table) -> Table:
     )
 
 
-def add(terms: Sequence[tuple[Fraction, Table]]) -> Table:
-    """The weighted sum of tables, over the union of their groups."""
+def add(terms: Sequence[tuple[Fraction, Table]], constant: Fraction = Fraction(0)) -> Table:
+    """The weighted sum of tables, over the union of their groups, plus a constant."""
     lifted = aligned(*(table for _, table in terms))
     shape = lifted[0].shape
-    low, high = np.zeros(shape), np.zeros(shape)
+    low = np.full(shape, float(constant * MICRO))
+    high = low.copy()
     known, new = np.ones(shape, np.bool_), np.ones(shape, np.bool_)
     free, size = np.zeros(shape, np.bool_), np.zeros(shape, np.int64)
     low_parts: dict[str, Floats] = {}
@@ -256,7 +257,8 @@ def add(terms: Sequence[tuple[Fraction, Table]]) -> Table:
         gather(high_parts, factor, table.high_parts if weight > 0 else table.low_parts)
         gather(moves, factor, table.moves)
     # Sums of whole millionths below 2^53 are exact in float64; fractional weights round outwards.
-    slack = 0.0 if all(weight.denominator == 1 for weight, _ in terms) else 0.5
+    whole = all(weight.denominator == 1 for weight, _ in terms)
+    slack = 0.0 if whole and (constant * MICRO).denominator == 1 else 0.5
     return Table(
         lifted[0].groups,
         np.floor(low - slack).astype(np.int64),

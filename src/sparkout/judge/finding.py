@@ -1,0 +1,261 @@
+"""A finding: one limit held against what is known, with its verdict and the reason in a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from fractions import Fraction
+
+from sparkout.engine.characteristics import BY_NAME, Derive
+from sparkout.engine.dimension import Dimension, How, Key
+from sparkout.fits import evaluate
+from sparkout.judge.checks import Check
+from sparkout.judge.proof import Proof, prove
+from sparkout.judge.words import Words
+from sparkout.measure.estimate import Estimate
+from sparkout.sheet.model import Bounds, Side
+
+__all__ = ["Finding", "Verdict", "judge", "judge_all"]
+
+
+class Verdict(StrEnum):
+    """What a limit says of a value."""
+
+    WITHIN = "within"
+    NOT_PROVEN = "not proven"
+    OUT = "out"
+    NOT_MEASURED = "not measured"
+    STALE = "stale"
+    NO_LIMIT = "no limit given"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One check with its verdict.
+
+    plain: the comparison as the trade reads it, without uncertainty. side: `new` or `service`, the
+    question that was asked. probability: of conforming, None where nothing was measured. settle:
+    what would settle a verdict that is not proven, or what to read.
+    """
+
+    check: Check
+    verdict: Verdict
+    plain: Verdict
+    side: str
+    bounds: Bounds | None
+    low: Estimate | None
+    high: Estimate | None
+    how: How | None
+    probability: float | None
+    reason: str
+    settle: str = ""
+    entries: tuple[str, ...] = ()
+
+    @property
+    def key(self) -> Key:
+        return self.check.key
+
+
+def judge_all(
+    checks: tuple[Check, ...],
+    sizes: Mapping[Key, Dimension],
+    *,
+    side: str = Side.SERVICE,
+    confidence: float = 0.95,
+    words: Words | None = None,
+) -> tuple[Finding, ...]:
+    """Every check judged, in order."""
+    return tuple(
+        judge(check, sizes, side=side, confidence=confidence, words=words or Words())
+        for check in checks
+    )
+
+
+def judge(
+    check: Check,
+    sizes: Mapping[Key, Dimension],
+    *,
+    side: str = Side.SERVICE,
+    confidence: float = 0.95,
+    words: Words | None = None,
+) -> Finding:
+    """One check: within, not proven, out, not measured or stale, and why.
+
+    A fit that was itself read is judged as read; else it is worked out from its sizes. Parts that
+    go back as new or machined are judged by the new limits, all others by those asked for.
+    """
+    said = words or Words()
+    value = _value(check, sizes)
+    limit = check.limit
+    if value is None:
+        return _unmeasured(check, side, sizes)
+    if value.as_new:
+        side = Side.NEW
+    bounds = limit.side(side)
+    if limit.judged == "when new" and side != Side.NEW:
+        bounds = None
+    if bounds is None:
+        text = f"{_name(check)}: {_span(check, value, said)}; no limit given."
+        return Finding(check, Verdict.NO_LIMIT, Verdict.NO_LIMIT, side, None, value.low,
+                       value.high, value.how, None, text, "", value.entries)  # fmt: skip
+    proof = prove(value.low, value.high, bounds.low, bounds.high)
+    plain = Verdict.WITHIN if proof.plain else Verdict.OUT
+    verdict = _verdict(proof, confidence)
+    if value.how is How.STALE:
+        verdict = Verdict.STALE
+    finding = Finding(
+        check,
+        verdict,
+        plain,
+        side,
+        bounds,
+        value.low,
+        value.high,
+        value.how,
+        proof.conforming,
+        "",
+        "",
+        value.entries,
+    )
+    return replace(
+        finding,
+        reason=_reason(finding, value, said),
+        settle=_settle(finding, value, said) if verdict is not Verdict.WITHIN else "",
+    )
+
+
+def _value(check: Check, sizes: Mapping[Key, Dimension]) -> Dimension | None:
+    read = sizes.get(check.key)
+    if read is not None:
+        return read
+    worked_out = evaluate(check.instance, sizes)
+    if worked_out is None:
+        return None
+    parts = [sizes[key] for _, key in check.instance.terms]
+    how = How.WORKED_OUT
+    for part in parts:
+        if part.how in (How.STALE, How.ASSUMED):
+            how = part.how
+    return Dimension(
+        check.key,
+        *worked_out,
+        how,
+        tuple(dict.fromkeys(entry for part in parts for entry in part.entries)),
+        as_new=all(part.as_new for part in parts),
+    )
+
+
+def _verdict(proof: Proof, confidence: float) -> Verdict:
+    if proof.conforming >= confidence:
+        return Verdict.WITHIN
+    return Verdict.OUT if proof.not_conforming >= confidence else Verdict.NOT_PROVEN
+
+
+def _name(check: Check) -> str:
+    """`bore 2 diameter`, `intake stem clearance of guide I3`, `liner 1 to liner 2 protrusion step`."""
+    feature, name = check.instance.feature, check.limit.name
+    kind = feature.rsplit(" ", 1)[0]
+    if name == kind or name.startswith(kind + " "):
+        return f"{feature}{name[len(kind) :]}"
+    if feature == name or name.startswith(feature + " "):
+        return name
+    return f"{feature}, {name}"
+
+
+def _span(check: Check, value: Dimension, words: Words) -> str:
+    name = check.limit.characteristic
+    if BY_NAME[name].derive in (Derive.NEIGHBOUR, Derive.ACROSS):
+        return words.value(max(abs(value.low.value), abs(value.high.value)), name)
+    return words.span(value.low.value, value.high.value, name)
+
+
+def _reason(finding: Finding, value: Dimension, words: Words) -> str:
+    check = finding.check
+    name = check.limit.characteristic
+    assert finding.bounds is not None
+    if BY_NAME[name].dimension == "test":
+        note = f" ({value.note})" if value.note else ""
+        return f"{_name(check)}: {'passed' if finding.plain is Verdict.WITHIN else 'failed'}{note}."
+    shown = _span(check, value, words)
+    limit = words.bounds(finding.bounds, name)
+    thumb = f", a rule of thumb ({check.limit.thumb})" if check.limit.thumb else ""
+    head = f"{_name(check)} is {shown}"
+    where = _deciding_place(finding, value)
+    if where:
+        head += f" ({where})"
+    kind = "limit" if check.limit.new is None or check.limit.service is None else (
+        f"{finding.side} limit"
+    )  # fmt: skip
+    match finding.verdict:
+        case Verdict.WITHIN:
+            return f"{head}: within the {kind}, {limit}{thumb}."
+        case Verdict.OUT:
+            over = _beyond(finding)
+            by = f" by {words.value(over, name)}" if over else ""
+            return f"{head}: outside the {kind}, {limit}{thumb}{by}."
+        case Verdict.STALE:
+            return f"{head}, but later work moved what it was measured from: read it again."
+    u = words.value(Fraction(max(finding.low.u, finding.high.u)) * 2, name)  # type: ignore[union-attr]
+    side = "inside" if finding.plain is Verdict.WITHIN else "outside"
+    return (
+        f"{head}: {side} the {kind}, {limit}{thumb}, but the reading is only good to ± {u}, so it "
+        f"is not proven."
+    )
+
+
+def _deciding_place(finding: Finding, value: Dimension) -> str:
+    bounds = finding.bounds
+    if bounds is None or value.single:
+        return value.where_high if value.where_high == value.where_low else ""
+    if bounds.high is not None and (bounds.low is None or value.high.value > bounds.high):
+        return f"largest at {value.where_high}" if value.where_high else ""
+    if bounds.low is not None and (bounds.high is None or value.low.value < bounds.low):
+        return f"smallest at {value.where_low}" if value.where_low else ""
+    return ""
+
+
+def _beyond(finding: Finding) -> Fraction:
+    bounds, low, high = finding.bounds, finding.low, finding.high
+    assert bounds is not None
+    assert low is not None
+    assert high is not None
+    over = high.value - bounds.high if bounds.high is not None else Fraction(0)
+    under = bounds.low - low.value if bounds.low is not None else Fraction(0)
+    return max(over, under, Fraction(0))
+
+
+def _settle(finding: Finding, value: Dimension, words: Words) -> str:
+    if finding.verdict is Verdict.STALE:
+        return "Read it again from the new face."
+    if finding.verdict is not Verdict.NOT_PROVEN:
+        return ""
+    worst = max((finding.low, finding.high), key=lambda e: e.u if e else 0.0)
+    assert worst is not None
+    if not worst.components:
+        return "Read it again."
+    largest = max(worst.components, key=lambda part: abs(part.u))
+    if largest.source.startswith("blades"):
+        return "Try the blades in between: the gap is only known between two of them."
+    if largest.source.endswith("calibration"):
+        gauge = largest.source.removesuffix(" calibration")
+        return f"Read it with a gauge of less uncertainty than {gauge}."
+    if largest.source.startswith("repeatability"):
+        return "Read it several times more and enter each reading."
+    return f"Largest part of the doubt: {largest.source}."
+
+
+def _unmeasured(check: Check, side: str, sizes: Mapping[Key, Dimension]) -> Finding:
+    missing = [key for _, key in check.instance.terms if key not in sizes]
+    known = BY_NAME[check.limit.characteristic]
+    if len(check.instance.terms) > 1 and missing:
+        needs = ", ".join(str(key) for key in missing[:3])
+        settle = f"Needs {needs}."
+    else:
+        how = f" with {known.gauge}" if known.gauge else ""
+        where = f": {known.places}" if known.places else ""
+        settle = f"Read it{how}{where}."
+    text = f"{_name(check)}: not measured."
+    verdict = Verdict.NOT_MEASURED
+    return Finding(check, verdict, verdict, side, check.limit.side(side), None, None, None, None,
+                   text, settle)  # fmt: skip
