@@ -420,7 +420,8 @@ def _named(name: str) -> dict[str, Draw]:
                          (name,) * 3, name),
         ),
         "price": partial(
-            price_forecast, PriceForecast(name, 1, 2, 3, name[:12], (), (Driver(name, 0.5, 9),), name)
+            price_forecast,
+            PriceForecast(name, 1, 2, 3, name[:12], (), (Driver(name, 0.5, 9),), name),
         ),
         "offers": partial(
             offers_picture,
@@ -471,7 +472,7 @@ def _named(name: str) -> dict[str, Draw]:
 
 def _sized(value: float) -> dict[str, Draw]:
     """Every picture with one number, and its negative, everywhere a number can go."""
-    v = value
+    v, big = value, abs(value)
     return {
         "bore map": partial(
             bore_map,
@@ -484,7 +485,7 @@ def _sized(value: float) -> dict[str, Draw]:
         ),
         "surface": partial(
             surface_map,
-            SurfaceMap("S", abs(v) or 1, abs(v) or 1, ((0, 0, v), (abs(v), 0, -v)), ((v, v, v),), v),
+            SurfaceMap("S", big or 1, big or 1, ((0, 0, v), (big, 0, -v)), ((v, v, v),), v),
         ),
         "limit bars": partial(
             limit_bars, (LimitBar("L", OK, v, -v, v, abs(v), (-v, v), (v, v), guard=v),)
@@ -510,7 +511,9 @@ def _sized(value: float) -> dict[str, Draw]:
             piston_view, PistonView("P", "m", v, -v, (Pocket("p", v, v, v),), (RingGap("r", v),))
         ),
         "lash": partial(lash_strip, LashStrip("L", (LashStep("c", (), v),))),
-        "seat": partial(seat_section, SeatSection("S", (SeatCut("c", v, v, v + 1, True),), v, v, v)),
+        "seat": partial(
+            seat_section, SeatSection("S", (SeatCut("c", v, v, v + 1, True),), v, v, v)
+        ),
         "liner": partial(liner_section, LinerSection("L", v, -v, v, -v, -v, v)),
         "bearing": partial(bearing_section, BearingSection("B", v, v / 4, -v, v, -v, v)),
         "crankshaft": partial(
@@ -521,6 +524,8 @@ def _sized(value: float) -> dict[str, Draw]:
         "crosshatch": partial(crosshatch, Crosshatch("H", v, -v, v)),
     }  # fmt: skip
 
+
+ALTERNATING = tuple((f"quantity {k}", Move(1 - 2 * (k % 2), "0.130")) for k in range(17))
 
 CROWDED: dict[str, Draw] = {
     "engine, 20 in line": plan(Layout.INLINE, ("", 20), mains=21),
@@ -553,8 +558,7 @@ CROWDED: dict[str, Draw] = {
     "effects, 17 quantities": partial(
         effect_table,
         EffectTable("Moves", tuple(f"quantity {k}" for k in range(17)),
-                    (Effect("Cut", "0.13 mm", tuple((f"quantity {k}", Move(1 - 2 * (k % 2), "0.130"))
-                                                    for k in range(17))),)),
+                    (Effect("Cut", "0.13 mm", ALTERNATING),)),
     ),
     "offers, 6": partial(
         offers_picture, OfferTable("O", tuple(offer(f"Offer {k}", 1 + k) for k in range(6)), "EUR")

@@ -173,6 +173,10 @@ def control_chart(chart: ControlChart) -> str:
         parts.append(label(12, y + 4, text, size=12, bold=True))
         y += 17
     for panel in chart.panels:
+        if panel.flags and len(panel.flags) != len(panel.values):
+            raise ValueError(
+                f"{panel.name}: {len(panel.flags)} flags for {len(panel.values)} points"
+            )
         drawn, y = _panel(panel, xs[: len(panel.values)], y)
         parts.append(drawn)
     axis, y = _axis(chart, xs, y)
