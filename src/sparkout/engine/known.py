@@ -23,7 +23,12 @@ def with_known(state: State, sheet: DataSheet) -> State:
     volume over sunk valves is taken at the middle of their recession limits with its whole range.
     """
     sizes = dict(state.sizes)
-    for value in (*_no_shims(state), *_recesses(state, sheet)):
+    for value in (
+        *_no_shims(state),
+        *_recesses(state, sheet),
+        *_clearance_volumes(state, sheet),
+        *_gaskets(state, sheet),
+    ):
         sizes.setdefault(value.key, value)
     for test in state.tests.values():
         sizes[test.key] = _as_number(test)
@@ -56,4 +61,42 @@ def _recesses(state: State, sheet: DataSheet) -> list[Dimension]:
         part = Component(f"recession over {bore.name}", half / math.sqrt(3), Shape.RECTANGULAR)
         value = Estimate(per_mm * bounds.middle * valves, (part,) if half else ())
         found.append(Dimension(Key(bore.name, "recess volume"), value, value, How.ASSUMED))
+    return found
+
+
+def _clearance_volumes(state: State, sheet: DataSheet) -> list[Dimension]:
+    """The clearance volume that a compression ratio as found stands for: V_s / (ratio − 1)."""
+    bore, stroke = sheet.geometry.get("bore"), sheet.geometry.get("stroke")
+    if bore is None or stroke is None:
+        return []
+    swept = Fraction(math.pi / 4).limit_denominator(10**9) * bore * bore * stroke
+    found = []
+    for feature in state.frame.of_kind("bore"):
+        ratio = state.size(feature.name, "compression ratio")
+        if ratio is None or ratio.high.value <= 1:
+            continue
+        above = ratio.high.value - 1
+        # dV/dratio = −V_s / (ratio − 1)²
+        slope = float(-swept / (above * above))
+        parts = tuple(part.scaled(slope) for part in ratio.high.components)
+        value = Estimate(swept / above, parts)
+        key = Key(feature.name, "clearance volume")
+        found.append(Dimension(key, value, value, How.WORKED_OUT, ratio.entries))
+    return found
+
+
+def _gaskets(state: State, sheet: DataSheet) -> list[Dimension]:
+    """Gaskets as found: of the thickness the data sheet gives for the engine as built."""
+    found = []
+    for name, figure in (
+        ("head gasket", "gasket thickness"),
+        ("base gasket", "base gasket thickness"),
+    ):
+        thickness = sheet.geometry.get(figure)
+        if thickness is None:
+            continue
+        banks = [state.frame.bank_suffix(bank) for bank in state.frame.banks]
+        for suffix in banks if name == "head gasket" else [""]:
+            value = Estimate(thickness)
+            found.append(Dimension(Key(f"{name}{suffix}", figure), value, value, How.ASSUMED))
     return found

@@ -56,7 +56,7 @@ MOVES: Mapping[str, tuple[Move, ...]] = MappingProxyType(
             Move("valve", "tip height", F(1), "own"),
             Move("spring", "spring installed height", F(1), "own"),
         ),
-        "grind stem tip": (Move("valve", "tip height", F(-1), "own"),),
+        "grind stem tips": (Move("valve", "tip height", F(-1), "all"),),
         "shim spring": (Move("spring", "spring installed height", F(-1), "own"),),
     }
 )

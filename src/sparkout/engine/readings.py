@@ -114,7 +114,10 @@ def _estimate(row: Typed, characteristic: Characteristic, shop: Shop) -> Estimat
         value = master.value + away.value
         parts = (*_of_gauge(gauge, source), *_of_master(row.master))
         return Estimate(value, parts)
-    value = parse(typed, characteristic.dimension, unit).value
+    # a ratio has no unit of its own; it is read as a plain number
+    plain = characteristic.dimension in ("ratio", "unbalance")
+    dimension = "length" if plain else characteristic.dimension
+    value = parse(typed, dimension, "mm" if plain else unit).value
     return Estimate(value, _of_gauge(gauge, source))
 
 

@@ -43,7 +43,8 @@ class Fit:
     """A fit of the trade, for every feature of one kind.
 
     by_change: the absolute sizes are seldom measured; where they are not, the fit is taken as read
-    and moved by what changes in its terms. source: where the formula stands.
+    and moved by what changes in its terms. whole: the terms add up to the fit; where they do not
+    (a lash needs the whole valve gear), it always goes by change. source: where the formula stands.
     """
 
     name: str
@@ -51,6 +52,7 @@ class Fit:
     terms: tuple[Term, ...]
     source: str = "common practice"
     by_change: bool = False
+    whole: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +93,14 @@ def instances(
             terms.append((term.weight / divisor, Key(partner, term.characteristic)))
         else:
             found.append(
-                Instance(fit.name, feature.name, tuple(terms), feature.tags, fit.by_change)
+                Instance(
+                    fit.name,
+                    feature.name,
+                    tuple(terms),
+                    feature.tags,
+                    fit.by_change,
+                    Fraction(0) if fit.whole else None,
+                )
             )
     return tuple(found)
 

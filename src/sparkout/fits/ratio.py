@@ -64,7 +64,7 @@ def clearance_volume(
         # Valves anywhere within their recession limits: a few tenths of a cubic centimetre, taken
         # as one size with its range, so that a ratio does not hang on every single seat.
         terms.append((Fraction(1), Key(bore.name, "recess volume")))
-    chamber = geometry.get("chamber area")
+    chamber = geometry.get("chamber volume per mm")
     if chamber:
         terms.append((chamber, Key(f"chamber {bore.number}", "chamber depth")))
     fixed = [geometry[name] for name in _FIXED if name in geometry]

@@ -78,6 +78,7 @@ HYDRAULIC_PRELOAD = Fit(
         Term(F(1), "tip height", of_valve("valve"), "rocker ratio"),
     ),
     by_change=True,
+    whole=False,
 )
 
 # Bucket and shim under an overhead cam: the tip rises when the valve sinks; deck and head cuts do
@@ -90,6 +91,7 @@ VALVE_LASH = Fit(
         Term(F(-1), "lash shim", of_valve("valve")),
     ),
     by_change=True,
+    whole=False,
 )
 
 VALVE_TO_PISTON = Fit(
@@ -102,6 +104,7 @@ VALVE_TO_PISTON = Fit(
         *(Term(-term.weight, term.characteristic, term.where) for term in STACK),
     ),
     by_change=True,
+    whole=False,
 )
 
 # Degrees of crank; + is advanced. A plain tight run of chain: the cam turns back by what the centres
@@ -118,4 +121,5 @@ CAM_TIMING = Fit(
         Term(_PER_MM, "base gasket thickness", base_gasket, _RADIUS, optional=True),
     ),
     by_change=True,
+    whole=False,
 )

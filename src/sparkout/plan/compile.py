@@ -29,6 +29,9 @@ __all__ = ["Compiled", "Unjudged", "compile_problem"]
 
 Floats = NDArray[np.float64]
 
+# Between plans of equal cost a day of waiting counts more than any metal.
+_DAY = 1000
+
 
 @dataclass(frozen=True, slots=True)
 class Unjudged:
@@ -362,7 +365,7 @@ class _Compiler:
             group.name,
             tuple(option.name for option in group.options),
             tuple(option.cost for option in group.options),
-            tuple(option.prefer for option in group.options),
+            tuple(_DAY * option.days + option.prefer for option in group.options),
         )
 
 
@@ -401,4 +404,5 @@ def _pair(bounds: Bounds | None) -> tuple[float, float]:
 
 
 def _amount(spec: AmountSpec) -> Amount:
-    return Amount(spec.name, 0, max(0, math.floor(spec.most / spec.step)))
+    """Of two plans that cost the same, the one that takes less metal."""
+    return Amount(spec.name, 0, max(0, math.floor(spec.most / spec.step)), prefer_per_step=1)

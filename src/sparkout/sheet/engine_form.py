@@ -85,6 +85,7 @@ class RepairForm(_Form):
 
     repair: str
     of: str = Field(description="kind of feature", examples=["water pump"])
+    words: str = Field("", description="what is done, in words")
     makes_new: str = Field(description="characteristics that are as new afterwards")
     operation: str = ""
     part: str = ""

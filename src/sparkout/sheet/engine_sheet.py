@@ -7,8 +7,16 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from sparkout.sheet.convert import Path, Reader
-from sparkout.sheet.engine_form import EngineForm, LimitForm, PartForm, SheetForm
-from sparkout.sheet.model import Bounds, DataSheet, Identity, LayoutSpec, Limit, PartSpec
+from sparkout.sheet.engine_form import EngineForm, LimitForm, PartForm, RepairForm, SheetForm
+from sparkout.sheet.model import (
+    Bounds,
+    DataSheet,
+    Identity,
+    LayoutSpec,
+    Limit,
+    PartSpec,
+    RepairSpec,
+)
 from sparkout.sheet.names import Names
 from sparkout.sheet.nearest import nearest
 from sparkout.units import unit_pair_agrees
@@ -30,9 +38,10 @@ GEOMETRY: Mapping[str, str] = MappingProxyType(
         "dome volume": "volume",
         "crevice volume": "volume",
         "recess volume per mm": "volume",
-        "chamber area": "ratio",
+        "chamber volume per mm": "volume",
         "gasket bore": "length",
         "gasket thickness": "length",
+        "base gasket thickness": "length",
         "bore spacing": "length",
         "bank angle": "angle",
         "intake face angle": "angle",
@@ -72,7 +81,31 @@ def to_sheet(form: SheetForm, names: Names, read: Reader, digest: str = "") -> D
         MappingProxyType(limits),
         tuple(_part(i, row, form, names, read) for i, row in enumerate(form.parts)),
         MappingProxyType(dict(form.sources)),
+        tuple(_repair(i, row, names, read) for i, row in enumerate(form.repairs)),
         digest,
+    )
+
+
+def _repair(i: int, row: RepairForm, names: Names, read: Reader) -> RepairSpec:
+    makes = _words(row.makes_new)
+    for name in makes:
+        if not names.knows(name):
+            hint = nearest(name, names.all_sizes())
+            remedy = f"Did you mean '{hint}'?" if hint else ""
+            read.fault(("repairs", i, "makes new"), f"'{name}'",
+                       "characteristics the program knows", remedy)  # fmt: skip
+    if not row.operation and not row.part:
+        read.fault(("repairs", i), f"'{row.repair}' with neither operation nor part",
+                   "an operation of the shop, or a kind of part")  # fmt: skip
+    together = read.one_of(("repairs", i, "together"), row.together, {"no": 0, "yes": 1})
+    return RepairSpec(
+        row.of,
+        row.repair,
+        row.words or row.repair,
+        tuple(name for name in makes if names.knows(name)),
+        row.operation,
+        row.part,
+        together == "yes",
     )
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
 
-__all__ = ["EMPTY", "Bounds", "DataSheet", "Identity", "Limit", "PartSpec", "Side"]
+__all__ = ["EMPTY", "Bounds", "DataSheet", "Identity", "Limit", "PartSpec", "RepairSpec", "Side"]
 
 EMPTY: Mapping[str, object] = MappingProxyType({})
 
@@ -89,6 +89,19 @@ class PartSpec:
 
 
 @dataclass(frozen=True, slots=True)
+class RepairSpec:
+    """A way to mend one kind of feature: the program's own rows, and those a sheet adds."""
+
+    kind: str
+    name: str
+    words: str
+    makes: tuple[str, ...]
+    operation: str = ""
+    part: str = ""
+    together: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Identity:
     """Name of the engine and what the frame needs said in words."""
 
@@ -133,6 +146,7 @@ class DataSheet:
     limits: Mapping[str, Limit]
     parts: tuple[PartSpec, ...]
     sources: Mapping[str, str]
+    repairs: tuple[RepairSpec, ...] = ()
     digest: str = ""
 
     def parts_of(self, kind: str) -> tuple[PartSpec, ...]:

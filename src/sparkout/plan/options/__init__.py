@@ -9,14 +9,14 @@ from sparkout.plan.options.cylinders import cylinder_groups
 from sparkout.plan.options.decks import deck_groups, head_groups
 from sparkout.plan.options.gaskets import gasket_groups
 from sparkout.plan.options.liners import liner_groups
-from sparkout.plan.options.repairs import Repair, repair_groups
+from sparkout.plan.options.repairs import repair_groups
 from sparkout.plan.options.rods import rod_groups
 from sparkout.plan.options.valves import valve_groups
 
 __all__ = ["Context", "all_groups"]
 
 
-def all_groups(ctx: Context, own_repairs: tuple[Repair, ...] = ()) -> tuple[Group, ...]:
+def all_groups(ctx: Context) -> tuple[Group, ...]:
     """Every group that what was measured gives reason to decide on."""
     return (
         *crank_groups(ctx),
@@ -27,5 +27,5 @@ def all_groups(ctx: Context, own_repairs: tuple[Repair, ...] = ()) -> tuple[Grou
         *gasket_groups(ctx),
         *head_groups(ctx),
         *valve_groups(ctx),
-        *repair_groups(ctx, own_repairs),
+        *repair_groups(ctx),
     )

@@ -37,6 +37,7 @@ _RANK: Mapping[str, int] = {
     "fit seat insert": 74,
     "cut seat": 76,
     "reface valve": 77,
+    "grind stem tips": 78,
     "part": 90,
 }
 

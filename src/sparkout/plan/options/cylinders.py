@@ -7,11 +7,12 @@ sleeved instead.
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 
 from sparkout.engine.dimension import Dimension, How, Key
-from sparkout.measure.estimate import Estimate
-from sparkout.plan.forms import Effect, Group, Need, Option, SetTo, Together, Use, Work
+from sparkout.measure.estimate import Component, Estimate, Shape
+from sparkout.plan.forms import Effect, Group, Need, Option, SetTo, ShiftBy, Together, Use, Work
 from sparkout.plan.options.context import Context, rank_of
 from sparkout.sheet.model import PartSpec
 
@@ -36,6 +37,7 @@ def cylinder_groups(ctx: Context) -> tuple[Group, ...]:
             option = _bored(ctx, bores, part, over, sleeves)
             bored.append(option.name)
             options.append(option)
+            options += _other_block(ctx, bores, part, option)
         else:
             options.append(_new_pistons(ctx, bores, part))
     cylinders = Group("cylinders", tuple(bores), tuple(options))
@@ -125,12 +127,9 @@ def _bored(
         low, high = skirt.low.shifted(limit.new.middle), skirt.high.shifted(limit.new.middle)
         low, high = low.with_components(*hit), high.with_components(*hit)
         rank = rank_of("hone cylinder")
-        effects.append(SetTo(Key(bore, "bore diameter"), low, high, rank, How.MACHINED, True, over))
+        effects.append(SetTo(Key(bore, "bore diameter"), low, high, rank, size=over, free=True))
         effects.append(SetTo(Key(bore, "piston clearance"), clearance, clearance, rank))
-        for name in _FORMS:
-            form = ctx.formed(bore, name, "hone cylinder")
-            if form is not None:
-                effects.append(form)
+        effects += _left_by_boring(ctx, bore, high)
         clean = ctx.size(bore, "bore clean-up diameter")
         if clean is not None:
             unless = ((sleeved[bore], "sleeve"),) if bore in sleeved else ()
@@ -154,6 +153,59 @@ def _bored(
         or ctx.supply_gap(part.name),
         days=ctx.days(part.name),
     )
+
+
+def _left_by_boring(ctx: Context, bore: str, size: Estimate) -> list[Effect]:
+    """Round, straight and without a score; with less wall by what was cut."""
+    rank = rank_of("hone cylinder")
+    forms = [ctx.formed(bore, name, "hone cylinder") for name in _FORMS]
+    effects: list[Effect] = [form for form in forms if form is not None]
+    if ctx.size(bore, "bore score depth") is not None:
+        nothing = Estimate(Fraction(0))
+        effects.append(SetTo(Key(bore, "bore score depth"), nothing, nothing, rank))
+    worn = _worn_radius(ctx, bore)
+    if worn is not None:
+        cut = size.scaled(Fraction(1, 2)) - worn
+        for wall in ("bore wall", "bore wall thrust side"):
+            if ctx.size(bore, wall) is not None:
+                effects.append(ShiftBy(Key(bore, wall), cut.scaled(-1), rank))
+    return effects
+
+
+def _worn_radius(ctx: Context, bore: str) -> Estimate | None:
+    """Radius of the worn bore where its wall was measured, about the centre it is bored on.
+
+    Two-point readings do not say which side is worn: the wall may have lost half of the wear or
+    all of it. Anything in between is taken as equally likely.
+    """
+    found = ctx.size(bore, "bore diameter")
+    if found is None:
+        return None
+    wear = found.high.value - found.low.value
+    half_of_it = found.low.value / 2 + wear / 2
+    quarter = float(wear) / 4
+    part = Component(f"side of the wear, {bore}", quarter / math.sqrt(3), Shape.RECTANGULAR)
+    middle = Estimate(half_of_it + wear / 4, (part,) if quarter else ())
+    return middle.with_components(*found.high.scaled(Fraction(1, 2)).components)
+
+
+def _other_block(ctx: Context, bores: list[str], part: PartSpec, bored: Option) -> list[Option]:
+    """Another block of the kind, bored to the same pistons: no clean-up and no wall to ask for."""
+    found = []
+    for block in ctx.parts("block"):
+        effects = tuple(effect for effect in bored.effects if not isinstance(effect, ShiftBy))
+        found.append(
+            Option(
+                f"{block.name}, {part.name}",
+                f"fit another block ({block.name}) and bore it to {part.name}",
+                effects,
+                bored.work,
+                (Use(block.name, 1), *bored.parts),
+                impossible=bored.impossible or ctx.supply_gap(block.name),
+                days=max(bored.days, ctx.days(block.name)),
+            )
+        )
+    return found
 
 
 def _lined(ctx: Context, bores: list[str], part: PartSpec) -> Option:
@@ -252,14 +304,26 @@ def _sleeve(ctx: Context, bore: str) -> Group | None:
     if not parts or ctx.frame.cylinder_kind.lined:
         return None
     part = parts[0]
+    effects: list[Effect] = []
     needs = []
-    wall, least = _wall_behind(ctx, bore, part), ctx.limit("wall behind sleeve")
-    if wall is not None and least is not None and least.service is not None:
-        if least.service.low is not None:
+    behind, least = _wall_behind(ctx, bore, part), ctx.limit("wall behind sleeve")
+    if behind is not None:
+        # what the piston then runs on is the sleeve, backed by what is left of the block
+        rank = rank_of("hone cylinder") + 1
+        outside = part.sizes["sleeve outside diameter"].low
+        bored = ctx.nominal("bore")
+        assert outside is not None
+        if bored is not None:
+            whole = behind.shifted((outside - bored) / 2)
+            for wall in ("bore wall", "bore wall thrust side"):
+                if ctx.size(bore, wall) is not None:
+                    effects.append(SetTo(Key(bore, wall), whole, whole, rank))
+        floor = None if least is None else least.side("service")
+        if floor is not None and floor.low is not None:
             needs.append(
                 Need(
                     f"{bore} leaves wall behind a sleeve",
-                    wall.shifted(-least.service.low),
+                    behind.shifted(-floor.low),
                     f"{bore} leaves too little wall behind a sleeve",
                 )
             )
@@ -272,7 +336,7 @@ def _sleeve(ctx: Context, bore: str) -> Group | None:
             Option(
                 "sleeve",
                 f"sleeve {bore} and bore it with the others",
-                (),
+                tuple(effects),
                 (Work("sleeve cylinder", (bore,)),),
                 (Use(part.name, 1),),
                 tuple(needs),
@@ -285,13 +349,13 @@ def _sleeve(ctx: Context, bore: str) -> Group | None:
 
 
 def _wall_behind(ctx: Context, bore: str, part: PartSpec) -> Estimate | None:
-    wall = ctx.size(bore, "bore wall") or ctx.size(bore, "bore wall thrust side")
+    """Wall left outside a sleeve: the wall as measured less what its bore takes."""
+    wall = ctx.size(bore, "bore wall thrust side") or ctx.size(bore, "bore wall")
     outside = part.sizes.get("sleeve outside diameter")
-    worn = ctx.size(bore, "bore diameter")
+    worn = _worn_radius(ctx, bore)
     if wall is None or outside is None or outside.high is None or worn is None:
         return None
-    taken = worn.low.scaled(Fraction(-1, 2)).shifted(outside.high / 2)
-    return wall.low - taken
+    return wall.low - worn.scaled(-1).shifted(outside.high / 2)
 
 
 def _tied(group: Group, bored: tuple[str, ...]) -> Group:

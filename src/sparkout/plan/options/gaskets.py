@@ -16,6 +16,10 @@ def gasket_groups(ctx: Context) -> tuple[Group, ...]:
     gaskets = ctx.parts("gasket")
     if gaskets:
         found += [_gasket(ctx, suffix, gaskets) for suffix in _suffixes(ctx)]
+    base = ctx.parts("base gasket")
+    if base and ctx.frame.feature("base gasket"):
+        found.append(_base_gasket(ctx, base))
+    found += _lash_shims(ctx)
     washers = ctx.parts("injector washer")
     injectors = [
         feature.name
@@ -93,3 +97,45 @@ def _washers(ctx: Context, injectors: list[str], washers: tuple[PartSpec, ...]) 
             )
         )
     return Group("injector washers", tuple(injectors), tuple(options), "")
+
+
+def _base_gasket(ctx: Context, gaskets: tuple[PartSpec, ...]) -> Group:
+    options = []
+    for part in gaskets:
+        thickness = ctx.brought(part, "base gasket", "base gasket thickness")
+        options.append(
+            Option(
+                part.name,
+                f"fit {part.name}",
+                () if thickness is None else (thickness,),
+                (),
+                (Use(part.name, 1),),
+                impossible=ctx.supply_gap(part.name),
+                days=ctx.days(part.name),
+            )
+        )
+    return Group("base gasket", ("base gasket",), tuple(options), "")
+
+
+def _lash_shims(ctx: Context) -> list[Group]:
+    """Each valve's lash shim: the one that is in, or one of those that are sold."""
+    found = []
+    for feature in ctx.frame.of_kind("valve"):
+        if ctx.size(feature.name, "lash shim") is None:
+            continue
+        options = [Option("keep", f"keep the shim of {feature.name}")]
+        for part in ctx.parts("lash shim"):
+            shim = ctx.brought(part, feature.name, "lash shim")
+            options.append(
+                Option(
+                    part.name,
+                    f"fit {part.name} at {feature.name}",
+                    () if shim is None else (shim,),
+                    (),
+                    (Use(part.name, 1),),
+                    impossible=ctx.supply_gap(part.name),
+                    days=ctx.days(part.name),
+                )
+            )
+        found.append(Group(f"{feature.name} lash shim", (feature.name,), tuple(options)))
+    return found

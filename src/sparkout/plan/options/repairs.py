@@ -1,12 +1,12 @@
 """Everything that stands alone: one thing worn, one way to mend it, as new afterwards.
 
-A row says what is decided together, by which operation or part, and what is as new afterwards.
-A data sheet or a shop can add rows of its own: they need no code.
+A row says what is decided together (springs and followers go in sets), by which operation or kind
+of part (one per feature), and what is as new afterwards. A data sheet can add rows of its own: they
+need no code.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from sparkout.engine.characteristics import BY_NAME, Derive
@@ -15,64 +15,47 @@ from sparkout.fits import FITS
 from sparkout.measure.estimate import Estimate
 from sparkout.plan.forms import Effect, Group, Option, SetTo, Use, Work
 from sparkout.plan.options.context import Context, rank_of
-from sparkout.sheet.model import Bounds, PartSpec
+from sparkout.sheet.model import Bounds, PartSpec, RepairSpec
 
-__all__ = ["REPAIRS", "Repair", "repair_groups"]
-
-
-@dataclass(frozen=True, slots=True)
-class Repair:
-    """One way to mend one kind of feature.
-
-    together: all features of the kind are decided as one (springs and followers go in sets).
-    makes: characteristics that are as new afterwards. part: kind of part used, one per feature.
-    """
-
-    kind: str
-    name: str
-    words: str
-    makes: tuple[str, ...]
-    operation: str = ""
-    part: str = ""
-    together: bool = False
+__all__ = ["REPAIRS", "repair_groups"]
 
 
-REPAIRS: tuple[Repair, ...] = (
-    Repair("spring", "new set", "fit a new set of valve springs",
+REPAIRS: tuple[RepairSpec, ...] = (
+    RepairSpec("spring", "new set", "fit a new set of valve springs",
            ("spring free length", "spring load", "spring squareness"), part="spring",
            together=True),
-    Repair("follower", "new set", "fit new followers, all together",
+    RepairSpec("follower", "new set", "fit new followers, all together",
            ("follower diameter", "follower clearance", "follower foot"), part="follower",
            together=True),
-    Repair("pushrod", "replace", "fit a new", ("pushrod runout",), part="pushrod"),
-    Repair("rod bolt", "new set", "fit a new set of rod bolts", ("rod bolt length",),
+    RepairSpec("pushrod", "replace", "fit a new", ("pushrod runout",), part="pushrod"),
+    RepairSpec("rod bolt", "new set", "fit a new set of rod bolts", ("rod bolt length",),
            part="rod bolt", together=True),
-    Repair("damper", "replace", "fit a new damper", ("damper mark offset", "damper runout"),
+    RepairSpec("damper", "replace", "fit a new damper", ("damper mark offset", "damper runout"),
            part="damper"),
-    Repair("oil pump", "lap", "lap the oil pump body", ("oil pump end clearance",),
+    RepairSpec("oil pump", "lap", "lap the oil pump body", ("oil pump end clearance",),
            operation="lap oil pump"),
-    Repair("oil pump", "replace", "fit a new oil pump",
+    RepairSpec("oil pump", "replace", "fit a new oil pump",
            ("oil pump end clearance", "oil pump radial clearance"), part="oil pump"),
-    Repair("cam journal", "new bushes", "fit new cam bushes and ream them in line",
+    RepairSpec("cam journal", "new bushes", "fit new cam bushes and ream them in line",
            ("cam clearance",), operation="fit cam bushes", part="cam bush", together=True),
-    Repair("rocker", "bush", "bush", ("rocker clearance",), operation="bush rocker"),
-    Repair("lobe", "regrind", "regrind the camshaft", ("lobe lift",),
+    RepairSpec("rocker", "bush", "bush", ("rocker clearance",), operation="bush rocker"),
+    RepairSpec("lobe", "regrind", "regrind the camshaft", ("lobe lift",),
            operation="regrind camshaft", together=True),
-    Repair("flywheel", "skim", "skim the flywheel", ("flywheel runout",),
+    RepairSpec("flywheel", "skim", "skim the flywheel", ("flywheel runout",),
            operation="skim flywheel"),
-    Repair("crankshaft", "straighten", "straighten the crankshaft", ("crankshaft runout",),
+    RepairSpec("crankshaft", "straighten", "straighten the crankshaft", ("crankshaft runout",),
            operation="straighten crankshaft"),
-    Repair("gear mesh", "replace", "fit new gears at", ("gear backlash", "gear runout"),
+    RepairSpec("gear mesh", "replace", "fit new gears at", ("gear backlash", "gear runout"),
            part="gears"),
-    Repair("parent bore", "hone", "hone all parent bores true",
+    RepairSpec("parent bore", "hone", "hone all parent bores true",
            ("parent bore out-of-round",), operation="hone parent bore", together=True),
 )  # fmt: skip
 
 
-def repair_groups(ctx: Context, more: tuple[Repair, ...] = ()) -> tuple[Group, ...]:
+def repair_groups(ctx: Context) -> tuple[Group, ...]:
     """A group for every repair that something measured or tested could call for."""
-    rows: dict[tuple[str, bool], list[Repair]] = {}
-    for repair in (*REPAIRS, *more):
+    rows: dict[tuple[str, bool], list[RepairSpec]] = {}
+    for repair in (*REPAIRS, *ctx.sheet.repairs):
         rows.setdefault((repair.kind, repair.together), []).append(repair)
     found: list[Group] = []
     for (kind, together), repairs in rows.items():
@@ -87,7 +70,7 @@ def repair_groups(ctx: Context, more: tuple[Repair, ...] = ()) -> tuple[Group, .
     return tuple(found)
 
 
-def _seen(ctx: Context, feature: str, repair: Repair) -> bool:
+def _seen(ctx: Context, feature: str, repair: RepairSpec) -> bool:
     """Whether anything this repair makes new is known of a feature, itself or through its fit."""
     for characteristic in repair.makes:
         if ctx.size(feature, characteristic) is not None:
@@ -105,7 +88,7 @@ def _seen(ctx: Context, feature: str, repair: Repair) -> bool:
     return False
 
 
-def _mended(ctx: Context, repair: Repair, features: list[str]) -> Option:
+def _mended(ctx: Context, repair: RepairSpec, features: list[str]) -> Option:
     part = next(iter(ctx.parts(repair.part)), None) if repair.part else None
     effects: list[Effect] = []
     for feature in features:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 
 from sparkout.engine.dimension import How, Key
@@ -11,6 +12,7 @@ from sparkout.plan.forms import (
     AmountSpec,
     Effect,
     Group,
+    Need,
     Option,
     SetTo,
     ShiftBy,
@@ -23,7 +25,7 @@ from sparkout.sheet.model import PartSpec
 
 __all__ = ["valve_groups"]
 
-_SEAT_FORMS = ("seat runout", "seat width", "vacuum drop")
+_SEAT_FORMS = ("seat runout", "seat width", "vacuum drop", "seat pit depth")
 
 
 def valve_groups(ctx: Context) -> tuple[Group, ...]:
@@ -35,7 +37,33 @@ def valve_groups(ctx: Context) -> tuple[Group, ...]:
             group = make(ctx, valve, side)
             if group is not None:
                 found.append(group)
-    return tuple(found)
+    tips = _tips(ctx)
+    return tuple(found) if tips is None else (*found, tips)
+
+
+def _tips(ctx: Context) -> Group | None:
+    """All stem tips dressed by one amount, where this shop does that and tip heights were read."""
+    operation = "grind stem tips"
+    rate = ctx.operation(operation)
+    valves = [item.name for item in ctx.frame.of_kind("valve")]
+    if rate is None or not any(ctx.size(name, "tip height") for name in valves):
+        return None
+    amount = "taken off every stem tip"
+    step = rate.step if rate.step else Fraction(2, 100)
+    dress = Option(
+        "dress",
+        "dress all stem tips square, by one amount",
+        ctx.moved(operation, amount),
+        (Work(operation, tuple(valves)),),
+    )
+    return Group(
+        "stem tips",
+        tuple(valves),
+        (Option("leave", "leave the stem tips"), dress),
+        "leave",
+        # a hardened tip is thin: common practice takes little; the search ends at 0.5 mm
+        (AmountSpec(amount, "dress", step, step, Fraction(1, 2)),),
+    )
 
 
 def _part(ctx: Context, kind: str, side: str) -> PartSpec | None:
@@ -130,7 +158,28 @@ def _recut(ctx: Context, valve: str, seat: str) -> Option:
         f"recut seat {valve}",
         (*_forms(ctx, seat, operation), *ctx.moved(operation, amount, own=seat)),
         (Work(operation, (seat,)),),
+        needs=_pits_out(ctx, seat, amount),
         impossible=ctx.can(operation),
+    )
+
+
+def _pits_out(ctx: Context, seat: str, amount: str) -> tuple[Need, ...]:
+    """The cut must go below the deepest pit: a depth n square to the face sinks the valve n / cos α.
+
+    α is the seat angle from the face plane, which the data sheet gives.
+    """
+    pit = ctx.size(seat, "seat pit depth")
+    angle = ctx.nominal("seat angle")
+    if pit is None or angle is None:
+        return ()
+    along = Fraction(1 / math.cos(math.radians(float(angle)))).limit_denominator(100_000)
+    return (
+        Need(
+            f"{seat} cleans up",
+            pit.high.scaled(-along),
+            f"{seat} does not clean up",
+            ((amount, Fraction(1)),),
+        ),
     )
 
 
