@@ -62,15 +62,25 @@ class _Try(NamedTuple):
     rows: int
     fitting: int
     known: int
-    sample: str
+    cells: tuple[tuple[str, ...], ...]
+
+    @property
+    def rank(self) -> tuple[int, int]:
+        """Known header words, and how few cells of the header are none."""
+        return self.known, self.known - self.columns
+
+    @property
+    def sample(self) -> str:
+        return " | ".join(self.cells[min(1, len(self.cells) - 1)])
 
 
 def find_delimiter(lines: Sequence[str], delimiters: Sequence[str]) -> Found:
     """What stands between the columns.
 
     A mark is possible where it gives at least two columns and nine of ten rows have as many cells
-    as the first. Of several possible ones that wins which makes most header words known, if it
-    knows two; else it is asked.
+    as the header; every second row is enough under a header of known words. Of several possible
+    ones that wins under which most header words are known and fewest are not, if two are known; else
+    it is asked.
 
     lines: lines of the file with their line ends [-].
     delimiters: the marks to try [-], keys of DELIMITERS.
@@ -82,12 +92,16 @@ def find_delimiter(lines: Sequence[str], delimiters: Sequence[str]) -> Found:
     ';'
     """
     sample = [line for line in lines if line.strip()][:_SAMPLE]
-    tries = [tried for mark in delimiters if (tried := _tried(sample, mark)) is not None]
+    tries: list[_Try] = []
+    for mark in delimiters:
+        tried = _tried(sample, mark)
+        if tried is not None and all(tried.cells != other.cells for other in tries):
+            tries.append(tried)
     if not tries:
         return Found("", ("no mark gives every row as many cells as the header",), _ask([], sample))
-    best = max(tried.known for tried in tries)
-    leading = [tried for tried in tries if tried.known == best]
-    if len(tries) == 1 or (len(leading) == 1 and best >= 2):
+    best = max(tried.rank for tried in tries)
+    leading = [tried for tried in tries if tried.rank == best]
+    if len(tries) == 1 or (len(leading) == 1 and best[0] >= 2):
         (chosen,) = leading
         name = DELIMITERS[chosen.delimiter]
         seen = [f"{chosen.fitting} of {chosen.rows} rows have {chosen.columns} cells at the {name}"]
@@ -105,13 +119,11 @@ def _tried(sample: list[str], delimiter: str) -> _Try | None:
         return None
     columns = len(body[0])
     fitting = sum(len(row) == columns for row in body)
-    if columns < 2 or fitting < 0.9 * len(body):
-        return None
     known = sum(recognised(cell.text) for cell in body[0])
-    shown = body[min(1, len(body) - 1)]
-    return _Try(
-        delimiter, columns, len(body), fitting, known, " | ".join(cell.text for cell in shown)
-    )
+    if columns < 2 or fitting < (0.5 if known >= 2 else 0.9) * len(body):
+        return None
+    cells = tuple(tuple(cell.text for cell in row) for row in body)
+    return _Try(delimiter, columns, len(body), fitting, known, cells)
 
 
 def _ask(tries: Sequence[_Try], sample: Sequence[str]) -> Ask:
@@ -129,7 +141,8 @@ def decimal_mark(rows: Sequence[Row], delimiter: str) -> Found:
     or more than three before it, or a leading zero. A point needs no proof, save in a file with
     semicolons, where it may part thousands. Two different marks, or no proof, are asked about.
 
-    rows: the rows below the header [-]. delimiter: what stands between the columns [-].
+    rows: the rows below the header [-].
+    delimiter: what stands between the columns [-], empty in a spreadsheet.
     Returns the mark with the evidence, "" where no number has one, or a question [-].
     Holds for columns of plain numbers, with or without a unit behind them.
     Source: our own rule; ISO 80000-1:2009, 7.3.2 allows both marks and no mark but space for
@@ -143,7 +156,7 @@ def decimal_mark(rows: Sequence[Row], delimiter: str) -> Found:
     proof: dict[str, str] = {}
     for row in rows:
         for cell in row:
-            found = _NUMBER.fullmatch(cell.text)
+            found = None if cell.numeric else _NUMBER.fullmatch(cell.text)
             if found:
                 before, mark, after = found.groups()
                 seen[mark].append(cell.text)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 
 from sparkout.faults import Fault, Place
@@ -75,7 +76,7 @@ def readings_of(
     body = rows[start + 1 :]
     if decimal is None and mapping.layout is not None:
         decimal = mapping.layout.decimal
-    if decimal is None and delimiter:
+    if decimal is None:
         found_mark = decimal_mark(_values(body, mapping), delimiter)
         if found_mark.ask is not None:
             return Readings(faults=table.faults, asks=(found_mark.ask,), mapping=mapping)
@@ -129,6 +130,11 @@ def _values(body: Sequence[Row], mapping: ColumnMapping) -> list[Row]:
     """Only the cells with readings: a part number with a comma proves nothing."""
     columns = [value.column for value in mapping.values]
     return [tuple(row[column] for column in columns if column < len(row)) for row in body]
+
+
+def _marks(text: str, mark: str) -> bool:
+    """Whether the mark stands in a number, not behind it as in "12 fits, 13 does not"."""
+    return re.search(rf"(?:\d|^|[+-]){re.escape(mark)}\d", text, re.ASCII) is not None
 
 
 class _Reader:
@@ -213,7 +219,7 @@ class _Reader:
             self.faults.append(Fault(cell.place, cell.refused, "a reading as text", remedy))
             return False
         other = {".": ",", ",": "."}.get(self.decimal, "")
-        if other and other in cell.text:
+        if other and _marks(cell.text, other) and not cell.numeric:
             self.faults.append(
                 Fault(
                     cell.place,

@@ -26,7 +26,6 @@ __all__ = ["read_workbook"]
 
 _OLD = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"  # an .xls: compound file of [MS-CFB], 2.2
 _SECONDS = 60.0
-_ERRORS = ("#DIV/0!", "#N/A", "#NAME?", "#NULL!", "#NUM!", "#REF!", "#VALUE!", "#GETTING_DATA")
 
 
 def read_workbook(
@@ -34,6 +33,7 @@ def read_workbook(
     file: str,
     *,
     sheet: str = "",
+    decimal: str | None = None,
     mapping: ColumnMapping | None = None,
     kept: Sequence[ColumnMapping] = (),
     unit: str = "",
@@ -42,10 +42,12 @@ def read_workbook(
     """The readings of one sheet of a spreadsheet.
 
     Numbers are taken with 15 significant digits, as the sheet shows them; a formula counts as its
-    result. Dates, TRUE and FALSE, and errors are refused with the name of the cell.
+    result, and one that gave an error as an empty cell. Dates, TRUE and FALSE are refused with the
+    name of the cell.
 
     data: the bytes of the file [-], at most 20 MB. file: its name, for the faults [-].
     sheet: the sheet to read [-], empty where only one has anything in it.
+    decimal: decimal mark of numbers kept as text [-], None to find it.
     mapping: which column is what [-], None to recall or guess it. kept: mappings to recall [-].
     unit: unit of bare numbers [-], where the sheet does not say it.
     fixed: fields that hold for every row [-], such as phase.
@@ -70,7 +72,7 @@ def read_workbook(
         return Readings(faults=(fault,))
     chosen = sheets[names.index(sheet)] if sheet else sheets[0]
     return readings_of(
-        _table(chosen, file), decimal="", mapping=mapping, kept=kept, unit=unit, fixed=fixed
+        _table(chosen, file), decimal=decimal, mapping=mapping, kept=kept, unit=unit, fixed=fixed
     )
 
 
@@ -148,13 +150,11 @@ def _table(sheet: Mapping[str, Any], file: str) -> Table:
 
 def _cell(kind: str, text: str, place: Place) -> Cell:
     if kind == "number":
-        return Cell(number_text(float(text)), place)
+        return Cell(number_text(float(text)), place, numeric=True)
     if kind == "date":
         return Cell("", place, f"the date or time {text}, which the spreadsheet made of the text")
     if kind == "bool":
         return Cell("", place, text)
-    if text in _ERRORS:
-        return Cell("", place, f"the error {text}")
     return Cell(text.strip(), place)
 
 

@@ -26,11 +26,15 @@ _GAPS = {"  ": re.compile(r" {2,}|\t+| *\t *"), " ": re.compile(r"\s+")}
 
 
 class Cell(NamedTuple):
-    """One cell. refused: why it cannot be taken as typed (a date, a true or false)."""
+    """One cell. refused: why it cannot be taken as typed (a date, a true or false).
+
+    numeric: it came as a number, so its mark is ours and says nothing about the file.
+    """
 
     text: str
     place: Place
     refused: str = ""
+    numeric: bool = False
 
 
 Row = tuple[Cell, ...]
