@@ -41,6 +41,7 @@ def test_spread_of_the_range_against_quadrature(n: int) -> None:
     assert d3(n) == pytest.approx(math.sqrt(square - d2(n) ** 2), abs=1e-8)
 
 
+@settings(deadline=None)
 @given(st.floats(1.01, 1e6))
 def test_c4_against_scipy(n: float) -> None:
     ratio = special.poch((n - 1) / 2, 0.5)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import special as sp
 from scipy import stats
@@ -23,12 +23,14 @@ from sparkout.measure.studies.special import (
 shapes = st.floats(0.01, 3000.0)
 
 
+@settings(deadline=None)
 @given(st.floats(1e-3, 1e5))
 def test_digamma_and_trigamma_match_scipy(x: float) -> None:
     assert digamma(x) == pytest.approx(float(sp.digamma(x)), rel=1e-13, abs=1e-14)
     assert trigamma(x) == pytest.approx(float(sp.polygamma(1, x)), rel=1e-13)
 
 
+@settings(deadline=None)
 @given(shapes, st.floats(0.001, 10.0))
 def test_incomplete_gamma_matches_scipy(a: float, ratio: float) -> None:
     x = a * ratio
@@ -36,11 +38,13 @@ def test_incomplete_gamma_matches_scipy(a: float, ratio: float) -> None:
     assert gamma_ratio_upper(a, x) == pytest.approx(float(sp.gammaincc(a, x)), rel=2e-11, abs=1e-13)
 
 
+@settings(deadline=None)
 @given(shapes, shapes, st.floats(0.0, 1.0))
 def test_incomplete_beta_matches_scipy(a: float, b: float, x: float) -> None:
     assert beta_ratio(a, b, x) == pytest.approx(float(sp.betainc(a, b, x)), rel=1e-10, abs=1e-12)
 
 
+@settings(deadline=None)
 @given(st.floats(1e-6, 1.0 - 1e-6), st.floats(0.5, 500.0), st.floats(0.5, 500.0))
 def test_quantiles_match_scipy(share: float, dof: float, other: float) -> None:
     assert d.chi_square_quantile(share, dof) == pytest.approx(stats.chi2.ppf(share, dof), rel=1e-8)
@@ -52,6 +56,7 @@ def test_quantiles_match_scipy(share: float, dof: float, other: float) -> None:
     )
 
 
+@settings(deadline=None)
 @given(st.floats(-10.0, 10.0), st.floats(0.5, 500.0))
 def test_probabilities_match_scipy(x: float, dof: float) -> None:
     assert d.student_probability(x, dof) == pytest.approx(stats.t.cdf(x, dof), rel=1e-10)

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sparkout.measure.texture.hatch import (
@@ -19,6 +19,7 @@ from sparkout.measure.texture.hatch import (
 from sparkout.measure.texture.surface_map import SurfaceMap, hatch_from_map, row_profile
 
 
+@settings(deadline=None)
 @given(st.floats(1.0, 179.0), st.floats(1.0, 500.0))
 def test_speed_and_angle_are_each_other_s_inverse(angle: float, surface: float) -> None:
     hatch = hatch_from_speeds(axial_speed_for(angle, surface), surface)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sparkout.measure.texture.csv_trace import trace_from_csv
@@ -125,6 +125,7 @@ def test_many_wrong_lines_are_not_all_listed() -> None:
     assert faults[-1].found == "30 more lines like these"
 
 
+@settings(deadline=None)
 @given(st.text(max_size=200))
 def test_no_text_breaks_the_readers(text: str) -> None:
     for read in (trace_from_csv, map_from_sdf):
@@ -132,6 +133,7 @@ def test_no_text_breaks_the_readers(text: str) -> None:
         assert (result is None) == bool(faults)
 
 
+@settings(deadline=None)
 @given(st.text(alphabet="0123456789.,;*=-eE \nBADNumPointsfileszXY", max_size=200))
 def test_no_file_body_breaks_the_reader(text: str) -> None:
     result, faults = map_from_sdf("aISO-1.0\n" + text)

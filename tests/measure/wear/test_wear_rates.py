@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 import statsmodels.api as sm
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -127,6 +127,7 @@ def test_life_by_rate_when_certain_uncertain_or_used_up() -> None:
     assert "at or beyond the limit" in faults[0].found
 
 
+@settings(deadline=None)
 @given(st.floats(0.0, 0.9), st.floats(1e-6, 1e-3), st.floats(0.0, 0.6), st.floats(0.0, 0.05))
 def test_life_is_ordered_and_scales_with_hours(
     wear: float, rate: float, relative: float, u: float

@@ -58,12 +58,12 @@ def _units(header: str) -> tuple[str, float, float] | None:
     return separator, x, z
 
 
-def _number(text: str, separator: str) -> float | None:
+def _number(text: str, separator: str, factor: float) -> float | None:
     text = text.strip()
     if separator != ",":
         text = text.replace(",", ".")
     try:
-        value = float(text)
+        value = float(text) * factor
     except ValueError:
         return None
     return value if math.isfinite(value) else None
@@ -128,8 +128,10 @@ def trace_from_csv(text: str, file: str = "") -> tuple[Profile | None, tuple[Fau
     faults: list[Fault] = []
     for number, line in body[1:]:
         cells = line.split(separator)
-        values = [_number(cell, separator) for cell in cells]
-        x, z = values if len(values) == 2 else (None, None)
+        x = z = None
+        if len(cells) == 2:
+            x = _number(cells[0], separator, to_mm)
+            z = _number(cells[1], separator, z_to_mm * 1e3)
         if x is None or z is None:
             faults.append(
                 Fault(
@@ -140,8 +142,8 @@ def trace_from_csv(text: str, file: str = "") -> tuple[Profile | None, tuple[Fau
                 )
             )
             continue
-        xs.append(x * to_mm)
-        zs.append(z * z_to_mm * 1e3)
+        xs.append(x)
+        zs.append(z)
         lines.append(number)
     if len(faults) > _MOST:
         rest = len(faults) - _MOST

@@ -41,11 +41,18 @@ def check_profile(profile: Profile, cutoff: float, place: Place | None = None) -
     ()
     """
     place = place or Place(key="trace")
-    faults = [
-        Fault(place, f"{z!r} at point {i}", "a height in µm", "Trace the surface again.")
-        for i, z in enumerate(profile.heights_um, 1)
-        if not math.isfinite(z)
-    ]
+    faults = []
+    gaps = [i for i, z in enumerate(profile.heights_um, 1) if not math.isfinite(z)]
+    if gaps:
+        faults.append(
+            Fault(
+                place,
+                f"{len(gaps)} of {len(profile.heights_um)} points without a height, "
+                f"the first at point {gaps[0]}",
+                "a height at every point",
+                "Trace the surface again: a gap cannot be filtered.",
+            )
+        )
     if not profile.spacing > 0.0:
         faults.append(Fault(place, f"a step of {profile.spacing} mm", "a step above zero"))
         return tuple(faults)
