@@ -1,0 +1,147 @@
+"""From the log's entries to located readings: what was read, what was left by work, what parts are.
+
+Readings that cannot be right are questioned: they stay in the log as typed and are left out of the
+state until someone confirms or corrects them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from sparkout.engine.characteristics import BY_NAME, Derive
+from sparkout.engine.frame import Frame
+from sparkout.engine.readings import Typed, read_typed
+from sparkout.engine.spots import Spot, TestResult
+from sparkout.faults import Fault
+from sparkout.job.bodies import Measured, Part, Reading, Work
+from sparkout.job.replay import Standing
+from sparkout.measure.intake.plausible import Question, question
+from sparkout.sheet.model import DataSheet
+from sparkout.sheet.shop import Shop
+
+__all__ = ["Located", "Questioned", "locate"]
+
+
+@dataclass(frozen=True, slots=True)
+class Questioned:
+    """A reading in doubt: where it stands and what is likely to have happened."""
+
+    typed: Typed
+    question: Question
+
+
+@dataclass(frozen=True, slots=True)
+class Located:
+    """Everything the log says that has a place on the engine."""
+
+    spots: tuple[Spot, ...]
+    tests: tuple[TestResult, ...]
+    questioned: tuple[Questioned, ...]
+    work: tuple[tuple[Standing, Work], ...]
+    faults: tuple[Fault, ...]
+
+
+def locate(standing: Iterable[Standing], frame: Frame, sheet: DataSheet, shop: Shop) -> Located:
+    """Readings, results of work and sizes of parts, in the order of the log."""
+    spots: list[Spot] = []
+    tests: list[TestResult] = []
+    asked: list[Questioned] = []
+    work: list[tuple[Standing, Work]] = []
+    faults: list[Fault] = []
+    for entry in standing:
+        if isinstance(entry.body, Work):
+            work.append((entry, entry.body))
+        for typed in _typed(entry):
+            found, wrong = read_typed(typed, frame, shop)
+            faults.extend(wrong)
+            if isinstance(found, TestResult):
+                tests.append(found)
+            elif found is not None:
+                doubt = None if entry.confirmed else _doubt(found, frame, sheet)
+                if doubt is None:
+                    spots.append(found)
+                else:
+                    asked.append(Questioned(typed, doubt))
+    return Located(tuple(spots), tuple(tests), tuple(asked), tuple(work), tuple(faults))
+
+
+def _typed(entry: Standing) -> Iterator[Typed]:
+    body = entry.body
+    if isinstance(body, Reading):
+        yield Typed(
+            body.feature,
+            body.characteristic,
+            body.typed,
+            entry.place,
+            body.level,
+            body.direction,
+            body.unit,
+            body.gauge,
+            body.master,
+            body.polarity,
+            body.phase or "found",
+            "",
+            entry.id,
+            entry.at,
+            body.note,
+        )
+    elif isinstance(body, Work):
+        for row in body.results:
+            feature = row.feature or body.features[0]
+            yield _measured(entry, row, feature, "left", "")
+    elif isinstance(body, Part):
+        for row in body.sizes:
+            feature = row.feature or body.for_feature
+            yield _measured(entry, row, feature, "new part", body.part)
+
+
+def _measured(entry: Standing, row: Measured, feature: str, phase: str, part: str) -> Typed:
+    return Typed(
+        feature,
+        row.characteristic,
+        row.typed,
+        entry.place,
+        row.level,
+        row.direction,
+        row.unit,
+        row.gauge,
+        row.master,
+        row.polarity,
+        phase,
+        part,
+        entry.id,
+        entry.at,
+        row.note,
+    )
+
+
+def _doubt(spot: Spot, frame: Frame, sheet: DataSheet) -> Question | None:
+    """Whether a size can be right at all: near its nominal, by a window much wider than any wear.
+
+    The window is three times the reach of all its limits, at least 0.3 mm: a judgement, not a
+    limit; it only asks.
+    """
+    known = BY_NAME[spot.key.characteristic]
+    if known.dimension != "length" or known.derive not in (Derive.SIZE, Derive.VALUE, Derive.ENDS):
+        return None
+    feature = frame.feature(spot.key.feature)
+    limit = sheet.limit_for(known.name, feature.tags if feature else ())
+    ends = [
+        end
+        for bounds in (limit.new, limit.service)
+        if bounds is not None
+        for end in (bounds.low, bounds.high)
+        if end is not None
+    ] if limit is not None else []  # fmt: skip
+    if not ends:
+        return None
+    nominal = (min(ends) + max(ends)) / 2
+    # Only sizes that are large against their tolerance can slip by a turn, a unit or a digit.
+    reach = max(ends) - min(ends)
+    if nominal < 20 * max(reach, Fraction(1, 100)):
+        return None
+    # an over- or undersize on the shelf is no slip
+    spread = max(3 * reach, Fraction(3, 10)) + (2 if spot.phase == "new part" else 0)
+    return question(spot.estimate.value, nominal, spread, (), "mm", typed=spot.typed)

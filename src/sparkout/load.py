@@ -1,0 +1,105 @@
+"""The pipeline: the one place that joins the rooms, from files to everything that follows from them.
+
+Same files, same answers: nothing here reads the clock.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from sparkout.engine.frame import Frame
+from sparkout.engine.from_log import Located, locate
+from sparkout.engine.known import with_known
+from sparkout.engine.names import known_names
+from sparkout.engine.of_sheet import frame_of
+from sparkout.engine.state import State, measured_state
+from sparkout.faults import Fault, Place
+from sparkout.job.reader import read_log
+from sparkout.job.replay import Replay, replay
+from sparkout.job.verify import verify
+from sparkout.judge.checks import Check, checks
+from sparkout.judge.finding import Finding, judge_all
+from sparkout.judge.words import Words
+from sparkout.sheet.files import open_sheet, open_shop, open_supply
+from sparkout.sheet.model import DataSheet
+from sparkout.sheet.shop import Shop
+
+__all__ = ["Job", "JobFiles", "files_in", "load_job"]
+
+
+@dataclass(frozen=True, slots=True)
+class JobFiles:
+    """Where a job's files are."""
+
+    sheet: Path
+    shop: Path
+    log: Path
+    supply: Path | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One job, read: what it says and what follows from it short of a plan."""
+
+    files: JobFiles
+    sheet: DataSheet
+    shop: Shop
+    frame: Frame
+    replayed: Replay
+    located: Located
+    state: State
+    checks: tuple[Check, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def words(self) -> Words:
+        return Words(self.shop.units)
+
+
+def files_in(folder: Path) -> JobFiles:
+    """The usual names in a job folder; the shop's file may also lie one folder up."""
+    shop = folder / "shop.yaml"
+    if not shop.exists() and (folder.parent / "shop.yaml").exists():
+        shop = folder.parent / "shop.yaml"
+    supply = folder / "supply.yaml"
+    return JobFiles(
+        folder / "engine.yaml", shop, folder / "log.jsonl", supply if supply.exists() else None
+    )
+
+
+def load_job(files: JobFiles) -> tuple[Job | None, tuple[Fault, ...]]:
+    """A job from its files, or None where a fault stops it; every fault either way.
+
+    Faults of the sheet, the shop file, the supply list and the log all come together. Raises
+    OSError where a file cannot be read at all.
+    """
+    names = known_names()
+    sheet, faults = open_sheet(files.sheet, names)
+    shop, more = open_shop(files.shop, names)
+    faults += more
+    if shop is not None and files.supply is not None:
+        shop, more = open_supply(files.supply, shop)
+        faults += more
+    entries: tuple = ()  # type: ignore[type-arg]
+    if files.log.exists():
+        entries, more = read_log(files.log)
+        faults += more + tuple(verify(entries))
+    else:
+        missing = Fault(Place(files.log.name), "no log", "readings", stops=False)
+        faults += (missing,)
+    if sheet is None or shop is None:
+        return None, faults
+    replayed = replay(entries)
+    faults += replayed.faults
+    frame = frame_of(sheet)
+    located = locate(replayed.effective, frame, sheet, shop)
+    faults += located.faults
+    if any(fault.stops for fault in faults):
+        return None, faults
+    state = with_known(measured_state(frame, located.spots, located.tests), sheet)
+    to_judge = checks(sheet, frame)
+    found = judge_all(
+        to_judge, state.sizes, confidence=float(shop.confidence), words=Words(shop.units)
+    )
+    return Job(files, sheet, shop, frame, replayed, located, state, to_judge, found), faults
