@@ -138,7 +138,7 @@ class _Reading:
             return self._no_number()
         if number.endswith((".", ",")):
             return self._fault(
-                f'"{_cut(self.sent)}", cut short after the mark', "more digits", _AGAIN
+                f'"{_cut(self.sent)}", cut short after the mark', "digits behind the mark", _AGAIN
             )
         size = decimal_of(number)
         assert size is not None

@@ -68,12 +68,15 @@ def profile_from_fields(
             wrong(name, "text")
     if faults:
         return None, tuple(faults)
-    said: dict[str, str] = {name: value.strip() for name, value in found.items()}
+    said: dict[str, str] = {
+        name: value if name == "prefix" else value.strip() for name, value in found.items()
+    }
     if not said.get("gauge"):
         wrong("gauge", "the id of the gauge")
     prefix = said.get("prefix", "")
-    if len(prefix) > _LONGEST_PREFIX or not prefix.isprintable() or not prefix.isascii():
-        wrong("prefix", f"at most {_LONGEST_PREFIX} plain characters")
+    plain = prefix.isprintable() and prefix.isascii() and prefix == prefix.strip()
+    if len(prefix) > _LONGEST_PREFIX or not plain:
+        wrong("prefix", f"at most {_LONGEST_PREFIX} plain characters, no space at the ends")
     if prefix[-1:].isdigit() or prefix[-1:] in ("+", "-", ".", ","):
         wrong("prefix", "a last character that cannot belong to the number")
     for name, words in (

@@ -79,8 +79,8 @@ def find_delimiter(lines: Sequence[str], delimiters: Sequence[str]) -> Found:
 
     A mark is possible where it gives at least two columns and nine of ten rows have as many cells
     as the header; every second row is enough under a header of known words. Of several possible
-    ones that wins under which most header words are known and fewest are not, if two are known; else
-    it is asked.
+    ones that wins under which most header words are known and fewest are not, if two are known;
+    else it is asked.
 
     lines: lines of the file with their line ends [-].
     delimiters: the marks to try [-], keys of DELIMITERS.

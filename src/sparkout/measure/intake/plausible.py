@@ -152,14 +152,15 @@ def question(
     if doubt is None:
         return None
     centre = window.centre()
-    causes = []
+    causes: dict[Fraction, Cause] = {}  # the likeliest slip for each value
     for group in _slips(value, unit, typed):
         fitting = [cause for cause in group if window.fits(cause.would_be)]
         if centre is not None:
             fitting.sort(key=lambda cause: abs(cause.would_be - centre))
-        causes += fitting
+        for cause in fitting:
+            causes.setdefault(cause.would_be, cause)
     known = nominal is not None or len(others) >= 2 or lowest is not None
-    return Question(*doubt, tuple(causes) if known else ())
+    return Question(*doubt, tuple(causes.values()) if known else ())
 
 
 def _slips(value: Fraction, unit: str, typed: str) -> Iterator[list[Cause]]:
@@ -210,7 +211,8 @@ def _swapped(typed: str) -> Iterator[Fraction]:
         if typed[one] != typed[two]:
             letters = list(typed)
             letters[one], letters[two] = letters[two], letters[one]
-            yield from _value("".join(letters))
+            if letters[places[0]] != "0" or typed[places[0]] == "0":  # nobody types 0100
+                yield from _value("".join(letters))
 
 
 def _doubled(typed: str) -> Iterator[tuple[Fraction, str]]:
