@@ -15,7 +15,7 @@ POUND_INCH = POUND * INCH / 1000.0
 
 # Yield or proof stress VDI 2230 works with [MPa]: 8.8 to M16, 10.9, 12.9.
 STRENGTH = {"8.8": 640.0, "10.9": 940.0, "12.9": 1100.0}
-# Mean diameter of the bearing face: hexagon head (ISO 4014, smallest dw) on a medium hole (ISO 273).
+# Mean diameter of the bearing face: hexagon head (ISO 4014, least dw), medium hole (ISO 273).
 BEARING = {"M8": (11.6 + 9.0) / 2, "M10": (14.6 + 11.0) / 2, "M12": (16.6 + 13.5) / 2}
 
 # VDI 2230, tables A1 and A2, assembly at 90 % of yield: thread, class, µ, F [kN], M [N·m].

@@ -86,7 +86,7 @@ def test_four_cranks_at_ninety_degrees() -> None:
     speed = 1800.0 * math.pi / 30.0
     assert result.primary_force.largest == pytest.approx(0.0, abs=1e-9)
     assert result.secondary_force.largest == pytest.approx(0.0, abs=1e-9)
-    # The couple vector only shakes in the bores' plane, so its largest value is what the book gives.
+    # The couple only shakes in the bores' plane, so its largest value is what the book gives.
     assert result.primary_couple.largest / speed**2 == pytest.approx(0.019, abs=0.0005)
     assert result.secondary_couple.largest / speed**2 * 4.0 == pytest.approx(0.054, abs=0.0005)
 

@@ -10,44 +10,19 @@ switching rows until none changes.
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sparkout.mechanics import _bounds
+from sparkout.mechanics.oil_film.film_numbers import FilmNumbers, friction_variable
 
-__all__ = ["FilmNumbers", "solve_film"]
+__all__ = ["solve_film"]
 
 _Array = NDArray[np.float64]
 
 
-class FilmNumbers(NamedTuple):
-    """Dimensionless performance of a steady film (the variables of Raimondi and Boyd)."""
-
-    sommerfeld: float
-    """S = (r/c)² µ N ÷ P [-]"""
-    attitude: float
-    """from the load line to the line of centres [°]"""
-    friction: float
-    """(r/c) f [-]"""
-    flow: float
-    """Q ÷ (r c N l) [-]"""
-    side_share: float
-    """side flow ÷ flow [-]"""
-    pressure_ratio: float
-    """P ÷ largest film pressure [-]"""
-
-
-def friction_variable(eccentricity: float, sommerfeld: float, attitude: float) -> float:
-    """(r/c) f from load number and attitude: shear of the whole gap plus the load's own couple."""
-    shear = 2.0 * math.pi**2 * sommerfeld / math.sqrt(1.0 - eccentricity**2)
-    return shear + 0.5 * eccentricity * math.sin(math.radians(attitude))
-
-
-def _solve_rows(
-    east: _Array, across: _Array, right: _Array, ruptured: NDArray[np.bool_]
-) -> _Array:
+def _solve_rows(east: _Array, across: _Array, right: _Array, ruptured: NDArray[np.bool_]) -> _Array:
     """Pressures for a given set of ruptured nodes: block elimination station by station."""
     stations, nodes = ruptured.shape
     eye = np.eye(nodes)
@@ -106,9 +81,10 @@ def solve_film(
     _bounds.at_least("stations", stations, 60)
     _bounds.at_least("nodes", nodes, 6)
     step, along = 2.0 * math.pi / stations, 1.0 / nodes
-    angle = step * np.arange(1, stations)
+    angle: _Array = step * np.arange(1, stations, dtype=np.float64)
     half = step * (np.arange(stations) + 0.5)
-    gap, gap_half = 1.0 + eccentricity * np.cos(angle), 1.0 + eccentricity * np.cos(half)
+    gap: _Array = 1.0 + eccentricity * np.cos(angle)
+    gap_half: _Array = 1.0 + eccentricity * np.cos(half)
     east = gap_half**3 / step**2
     across = gap**3 / (length_ratio * along) ** 2
     right = -(gap_half[1:] - gap_half[:-1]) / step

@@ -1,17 +1,41 @@
 """Table of the grid solution of `reynolds`, made by tests/mechanics/make_film_table.py.
 
-Each entry: load number S, attitude [°], flow, side flow share, pressure ratio, extrapolated from two
-grids (160 by 12 and 320 by 24 steps) on their second-order error.
+Each entry: load number S, attitude [°], flow, side flow share, pressure ratio, extrapolated from
+two grids (160 by 12 and 320 by 24 steps) on their second-order error.
 """
 
 from __future__ import annotations
 
 __all__ = ["ECCENTRICITIES", "LENGTH_RATIOS", "ROWS"]
 
-LENGTH_RATIOS: tuple[float, ...] = (0.1767766953, 0.25, 0.3535533906, 0.5, 0.7071067812, 1, 1.414213562, 2)
+LENGTH_RATIOS: tuple[float, ...] = (
+    0.1767766953,
+    0.25,
+    0.3535533906,
+    0.5,
+    0.7071067812,
+    1,
+    1.414213562,
+    2,
+)
 """Length over diameter [-], one a block of rows."""
 
-ECCENTRICITIES: tuple[float, ...] = (0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.775, 0.85, 0.9, 0.93, 0.95, 0.97)
+ECCENTRICITIES: tuple[float, ...] = (
+    0.05,
+    0.1,
+    0.2,
+    0.3,
+    0.4,
+    0.5,
+    0.6,
+    0.7,
+    0.775,
+    0.85,
+    0.9,
+    0.93,
+    0.95,
+    0.97,
+)
 """Eccentricity ratio [-], one a row of a block."""
 
 ROWS: tuple[tuple[tuple[float, ...], ...], ...] = (

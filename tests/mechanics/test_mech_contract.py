@@ -1,0 +1,86 @@
+"""What every module of the room has to keep: docstrings, running examples, light imports."""
+
+from __future__ import annotations
+
+import doctest
+import importlib
+import inspect
+import pkgutil
+import re
+import subprocess
+import sys
+from types import FunctionType, ModuleType
+
+import pytest
+
+import sparkout.mechanics
+
+NEEDS_NUMPY = {"sparkout.mechanics.oil_film.reynolds", "sparkout.mechanics.oil_film.orbit"}
+
+
+def names() -> list[str]:
+    found = pkgutil.walk_packages(sparkout.mechanics.__path__, "sparkout.mechanics.")
+    return sorted(m.name for m in found if not m.ispkg and "._" not in m.name)
+
+
+MODULES = names()
+
+
+def public_functions(module: ModuleType) -> list[FunctionType]:
+    members = [getattr(module, name) for name in module.__all__]
+    return [m for m in members if inspect.isfunction(m) and m.__module__ == module.__name__]
+
+
+def test_the_room_was_found() -> None:
+    assert len(MODULES) > 30
+
+
+@pytest.mark.parametrize("name", MODULES)
+def test_all_is_stated_and_exists(name: str) -> None:
+    module = importlib.import_module(name)
+    assert module.__all__ == sorted(module.__all__) or set(module.__all__)
+    for public in module.__all__:
+        assert hasattr(module, public), public
+
+
+@pytest.mark.parametrize("name", MODULES)
+def test_examples_run(name: str) -> None:
+    module = importlib.import_module(name)
+    result = doctest.testmod(module)
+    assert result.failed == 0
+    functions = public_functions(module)
+    assert result.attempted >= len(functions)
+
+
+@pytest.mark.parametrize("name", MODULES)
+def test_docstrings_keep_the_contract(name: str) -> None:
+    for function in public_functions(importlib.import_module(name)):
+        text = inspect.getdoc(function) or ""
+        where = f"{name}.{function.__name__}"
+        first, _, rest = text.partition("\n")
+        assert first.endswith("."), where
+        assert not rest or rest.startswith("\n"), where
+        for part in ("Returns ", "Holds ", "Source: ", ">>> "):
+            assert re.search(rf"^{re.escape(part)}", text, re.MULTILINE), (where, part)
+        body = inspect.getsource(function)
+        checks = "raise ValueError" in body or "_bounds." in body
+        if checks:
+            assert re.search(r"^Raises ", text, re.MULTILINE), where
+        described = re.findall(
+            r"^(\w+): (?:.|\n(?!\w+: |Returns ))*?\[[^\]]+\]", text, re.MULTILINE
+        )
+        arguments = list(inspect.signature(function).parameters)
+        missing = [a for a in arguments if a not in described]
+        # A record or a word needs no unit, but it needs its line.
+        for argument in missing:
+            line = re.search(rf"^{argument}: (.+)$", text, re.MULTILINE)
+            assert line, (where, argument)
+            kind = str(inspect.signature(function).parameters[argument].annotation)
+            assert kind not in {"float", "int", "bool", "str"}, (where, argument, "no unit")
+
+
+def test_scalar_modules_do_not_import_numpy() -> None:
+    light = [name for name in MODULES if name not in NEEDS_NUMPY]
+    code = f"import sys, {', '.join(light)}; sys.exit('numpy' in sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
