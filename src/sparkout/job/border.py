@@ -23,10 +23,16 @@ _REQUIRED: Mapping[type, tuple[str, ...]] = {
     record: tuple(name for name, spec in table.items() if spec.required)
     for record, table in _SPECS.items()
 }
-_PLAIN: Mapping[type, frozenset[str]] = {
-    record: frozenset(name for name, spec in table.items() if spec.plain)
+# For the many fields that are right at first sight: the words allowed, None for any text.
+_AT_SIGHT: Mapping[type, Mapping[str, frozenset[str] | None]] = {
+    record: {
+        name: frozenset(spec.one_of) if spec.one_of else None
+        for name, spec in table.items()
+        if spec.shape == "text" and spec.pattern is None
+    }
     for record, table in _SPECS.items()
 }
+_NOWHERE: frozenset[str] = frozenset()
 
 
 def shown(value: object) -> str:
@@ -82,13 +88,15 @@ def _record(
     if not isinstance(found, dict):
         faults.append(Fault(place._replace(key=key), shown(found), "an object of named fields"))
         return None
-    table, plain = _SPECS[record], _PLAIN[record]
+    table, at_sight = _SPECS[record], _AT_SIGHT[record]
     values: dict[str, Any] = {}
     before = len(faults)
     for name, value in found.items():
-        if name in plain and type(value) is str and 0 < len(value) <= LONGEST:
-            values[name] = value
-            continue
+        if type(value) is str:
+            words = at_sight.get(name, _NOWHERE)
+            if (0 < len(value) <= LONGEST) if words is None else value in words:
+                values[name] = value
+                continue
         here = place._replace(key=f"{key}.{name}")
         spec = table.get(name)
         if spec is None:

@@ -41,11 +41,6 @@ class Spec:
     looks_like: str = ""
     of: type | None = None
 
-    @property
-    def plain(self) -> bool:
-        """True when any text at all will do."""
-        return self.shape == "text" and not self.one_of and self.pattern is None
-
 
 def text_field(
     meaning: str,
