@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from fractions import Fraction
 from typing import NamedTuple
 
 from sparkout.measure.estimate import Estimate
@@ -42,7 +43,9 @@ class Dimension:
 
     low and high are the two extremes that exist on the part (both are real), each with its own
     uncertainty. A gap known only as an interval has low = high = its middle with a rectangular
-    component of half its width. entries: ids of the log entries it rests on.
+    component of half its width. entries: ids of the log entries it rests on. size: how far from
+    standard it is meant to be (+0.50, −0.25), which moves its limits along. free: made to another
+    part in hand, so that only the fit is judged, not the size.
     """
 
     key: Key
@@ -54,6 +57,8 @@ class Dimension:
     where_high: str = ""
     note: str = ""
     as_new: bool = False
+    size: Fraction = Fraction(0)
+    free: bool = False
 
     @property
     def single(self) -> bool:

@@ -14,13 +14,13 @@ import math
 from collections.abc import Mapping
 from fractions import Fraction
 
-from sparkout.engine.dimension import Key
+from sparkout.engine.dimension import Dimension, Key
 from sparkout.engine.frame import Feature, Frame
 from sparkout.fits.cylinders import STACK
-from sparkout.fits.forms import Instance
+from sparkout.fits.forms import Instance, evaluate
 from sparkout.fits.places import base_gasket, gasket_of
 
-__all__ = ["clearance_volume", "ratio_instances", "swept_volume"]
+__all__ = ["clearance_volume", "ratio_instances", "ratio_of", "swept_volume"]
 
 _FIXED = ("head chamber volume", "bowl volume", "crevice volume")
 
@@ -104,3 +104,18 @@ def ratio_instances(
                 )
             )
     return tuple(found)
+
+
+def ratio_of(instance: Instance, sizes: Mapping[Key, Dimension]) -> tuple[float, float] | None:
+    """Smallest and largest compression ratio of a cylinder, from the volumes of one of its fits."""
+    _, volume = instance.inner[0]
+    read = sizes.get(volume.key)
+    found = (read.low, read.high) if read is not None else evaluate(volume, sizes)
+    slope, key = instance.terms[0]
+    bore = sizes.get(key)
+    if found is None or bore is None or instance.constant is None:
+        return None
+    sign = 1 if slope > 0 else -1
+    swept = [float(sign * slope * end.value + sign * instance.constant) for end in
+             (bore.low, bore.high)]  # fmt: skip
+    return 1 + swept[0] / float(found[1].value), 1 + swept[1] / float(found[0].value)

@@ -15,8 +15,6 @@ from sparkout.sheet.model import Bounds, DataSheet, Limit
 
 __all__ = ["Check", "checks"]
 
-_AT_LEAST_NOTHING = Bounds(Fraction(0), None, "at least nothing")
-
 
 @dataclass(frozen=True, slots=True)
 class Check:
@@ -55,9 +53,10 @@ def _ratio(limit: Limit, sheet: DataSheet, frame: Frame) -> list[Check]:
     bounds = limit.side("new")
     if bounds is None:
         return []
-    enough = replace(limit, new=_AT_LEAST_NOTHING, service=_AT_LEAST_NOTHING)
+    enough = Bounds(Fraction(0), None, bounds.typed)
+    enough_limit = replace(limit, new=enough, service=enough)
     return [
-        Check(instance, enough)
+        Check(instance, enough_limit)
         for bore in frame.of_kind("bore")
         for instance in ratio_instances(frame, bore, sheet.geometry, bounds.low, bounds.high)
     ]

@@ -10,6 +10,7 @@ from fractions import Fraction
 from sparkout.engine.characteristics import BY_NAME, Derive
 from sparkout.engine.dimension import Dimension, How, Key
 from sparkout.fits import evaluate
+from sparkout.fits.ratio import ratio_of
 from sparkout.judge.checks import Check
 from sparkout.judge.proof import Proof, prove
 from sparkout.judge.words import Words
@@ -93,8 +94,10 @@ def judge(
     if value.as_new:
         side = Side.NEW
     bounds = limit.side(side)
-    if limit.judged == "when new" and side != Side.NEW:
+    if value.free or (limit.judged == "when new" and side != Side.NEW):
         bounds = None
+    if bounds is not None and value.size:
+        bounds = _moved(bounds, value.size)
     if bounds is None:
         text = f"{_name(check)}: {_span(check, value, said)}; no limit given."
         return Finding(check, Verdict.NO_LIMIT, Verdict.NO_LIMIT, side, None, value.low,
@@ -118,6 +121,8 @@ def judge(
         "",
         value.entries,
     )
+    if check.instance.inner:
+        return replace(finding, reason=_ratio_reason(finding, sizes))
     return replace(
         finding,
         reason=_reason(finding, value, said),
@@ -126,7 +131,7 @@ def judge(
 
 
 def _value(check: Check, sizes: Mapping[Key, Dimension]) -> Dimension | None:
-    read = sizes.get(check.key)
+    read = None if check.instance.inner else sizes.get(check.key)
     if read is not None:
         return read
     worked_out = evaluate(check.instance, sizes)
@@ -146,6 +151,13 @@ def _value(check: Check, sizes: Mapping[Key, Dimension]) -> Dimension | None:
     )
 
 
+def _moved(bounds: Bounds, by: Fraction) -> Bounds:
+    """The limits of a standard size, for a size that is meant to be over or under it."""
+    low = None if bounds.low is None else bounds.low + by
+    high = None if bounds.high is None else bounds.high + by
+    return Bounds(low, high, bounds.typed)
+
+
 def _verdict(proof: Proof, confidence: float) -> Verdict:
     if proof.conforming >= confidence:
         return Verdict.WITHIN
@@ -156,10 +168,10 @@ def _name(check: Check) -> str:
     """`bore 2 diameter`, `intake stem clearance of guide I3`, `liner 1 to liner 2 protrusion step`."""
     feature, name = check.instance.feature, check.limit.name
     kind = feature.rsplit(" ", 1)[0]
-    if name == kind or name.startswith(kind + " "):
-        return f"{feature}{name[len(kind) :]}"
     if feature == name or name.startswith(feature + " "):
         return name
+    if name == kind or name.startswith(kind + " "):
+        return f"{feature}{name[len(kind) :]}"
     return f"{feature}, {name}"
 
 
@@ -202,6 +214,17 @@ def _reason(finding: Finding, value: Dimension, words: Words) -> str:
         f"{head}: {side} the {kind}, {limit}{thumb}, but the reading is only good to ± {u}, so it "
         f"is not proven."
     )
+
+
+def _ratio_reason(finding: Finding, sizes: Mapping[Key, Dimension]) -> str:
+    """A ratio is judged through its volumes; the sentence gives the ratio itself."""
+    ratio = ratio_of(finding.check.instance, sizes)
+    number = finding.check.instance.feature.rsplit(" ", 1)[-1]
+    assert ratio is not None
+    assert finding.bounds is not None
+    shown = " to ".join(dict.fromkeys(f"{value:.2f}" for value in ratio))
+    word = {Verdict.WITHIN: "within", Verdict.OUT: "outside"}.get(finding.verdict, "not proven in")
+    return f"compression ratio of cylinder {number} is {shown}: {word} {finding.bounds.typed}."
 
 
 def _deciding_place(finding: Finding, value: Dimension) -> str:

@@ -138,7 +138,7 @@ def _apply(base: Dimension | None, effects: Sequence[Effect]) -> _Value | None:
     """Effects in order of rank on the size as it stands; None when it is not known."""
     value: _Value | None = None
     if base is not None:
-        value = _Value(base.low, base.high, base.as_new, False, Fraction(0), {})
+        value = _Value(base.low, base.high, base.as_new, base.free, base.size, {})
     for effect in effects:
         if isinstance(effect, SetTo):
             value = _Value(effect.low, effect.high, effect.as_new, effect.free, effect.size, {})
