@@ -15,6 +15,9 @@ if TYPE_CHECKING:
 __all__ = ["Gap", "Quantity", "QuantityError", "Range", "quoted"]
 
 
+_UNKNOWN = Fraction(0)
+
+
 def quoted(text: str, longest: int = 60) -> str:
     """What was typed, in quotes, made safe to print and cut to a readable length."""
     cut = text if len(text) <= longest else text[: longest - 1] + "…"
@@ -104,7 +107,8 @@ class Quantity(_Record):
 class Range(_Record):
     """Lowest and highest allowed, both inclusive; None where there is no such end.
 
-    step: the finest digit typed, in the base unit. The rest as in Quantity.
+    step: the finest digit typed, in the base unit; zero where limits were not typed. The rest is
+    as in Quantity.
     """
 
     __slots__ = ("low", "high", "typed", "unit", "step", "dimension", "bare")  # noqa: RUF023
@@ -122,7 +126,7 @@ class Range(_Record):
         high: Fraction | None,
         typed: str,
         unit: str,
-        step: Fraction,
+        step: Fraction = _UNKNOWN,
         dimension: str = "length",
         bare: bool = False,
     ) -> None:

@@ -1,0 +1,1 @@
+"""Reads data sheets and shop files; every fault with its line."""
