@@ -30,10 +30,12 @@ def read_csv(
 ) -> Readings:
     """The readings of a file with columns.
 
-    data: the bytes of the file [-], at most 20 MB. file: its name, for the faults [-].
+    data: the bytes of the file [-], at most 20 MB.
+    file: its name, for the faults [-].
     delimiter: what stands between the columns [-], empty to find it.
     decimal: the decimal mark [-], None to find it.
-    mapping: which column is what [-], None to recall or guess it. kept: mappings to recall [-].
+    mapping: which column is what [-], None to recall or guess it.
+    kept: mappings to recall [-].
     unit: unit of bare numbers [-], where the file does not say it.
     fixed: fields that hold for every row [-], such as phase.
     Returns drafts, faults, and questions whose answers are to be passed back [-].
@@ -67,10 +69,12 @@ def read_pasted(
 
     As `read_csv`, and columns may also be parted by runs of spaces.
 
-    text: the text [-]. name: what to call it in faults [-].
+    text: the text [-].
+    name: what to call it in faults [-].
     delimiter: what stands between the columns [-], empty to find it.
     decimal: the decimal mark [-], None to find it.
-    mapping: which column is what [-], None to recall or guess it. kept: mappings to recall [-].
+    mapping: which column is what [-], None to recall or guess it.
+    kept: mappings to recall [-].
     unit: unit of bare numbers [-], where the text does not say it.
     fixed: fields that hold for every row [-], such as phase.
     Returns drafts, faults, and questions whose answers are to be passed back [-].

@@ -58,7 +58,8 @@ Item: TypeAlias = GaugeReading | GaugeQuestion | Fault
 def read_line(text: str, profiles: Sequence[GaugeProfile], line: int = 1) -> Item | None:
     """What one line from a gauge says.
 
-    text: the line without its end [-]. profiles: the gauges on this line [-].
+    text: the line without its end [-].
+    profiles: the gauges on this line [-].
     line: its number, for the places [-], from 1.
     Returns a reading, a question or a fault [-], None for an empty line.
     Holds for lines as docs/gauge-lines.md describes them.

@@ -60,7 +60,8 @@ def gauge_stream(profiles: Sequence[GaugeProfile]) -> GaugeStream:
 def feed(stream: GaugeStream, chunk: bytes) -> tuple[GaugeStream, tuple[Item, ...]]:
     """The stream after some more bytes, and what they completed.
 
-    stream: where it stands [-]. chunk: bytes as they came [-], any number.
+    stream: where it stands [-].
+    chunk: bytes as they came [-], any number.
     Returns the next state and the readings, questions and faults in order [-].
     Holds for any bytes; the same bytes in other pieces give the same items.
     Source: docs/gauge-lines.md.

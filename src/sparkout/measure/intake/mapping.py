@@ -147,7 +147,8 @@ def _ask(headers: tuple[str, ...], sentence: str) -> Ask:
 def unused(mapping: ColumnMapping, place: Place) -> tuple[Fault, ...]:
     """A warning for every column that is read as nothing.
 
-    mapping: the columns as they are read [-]. place: the file and the line of the header [-].
+    mapping: the columns as they are read [-].
+    place: the file and the line of the header [-].
     Returns one warning for each column with a header [-].
     Holds for any mapping.
     Source: our own rule.
@@ -173,7 +174,8 @@ def unused(mapping: ColumnMapping, place: Place) -> tuple[Fault, ...]:
 def remember(kept: Sequence[ColumnMapping], mapping: ColumnMapping) -> tuple[ColumnMapping, ...]:
     """The mappings to keep after one more: the newest for each set of headers.
 
-    kept: the mappings so far [-]. mapping: the one that was just used [-].
+    kept: the mappings so far [-].
+    mapping: the one that was just used [-].
     Returns all of them, one for each signature [-].
     Holds for any number.
     Source: our own rule.
@@ -188,7 +190,8 @@ def remember(kept: Sequence[ColumnMapping], mapping: ColumnMapping) -> tuple[Col
 def recall(kept: Sequence[ColumnMapping], headers: Sequence[str]) -> ColumnMapping | None:
     """The mapping that was kept for these headers.
 
-    kept: the mappings so far [-]. headers: texts over the columns of a new file [-].
+    kept: the mappings so far [-].
+    headers: texts over the columns of a new file [-].
     Returns it with the headers as they stand now [-], None where there is none.
     Holds for headers that differ in case and spacing only.
     Source: our own rule.

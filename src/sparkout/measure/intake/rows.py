@@ -42,9 +42,11 @@ def readings_of(
     what is given, else from a kept mapping with the same headers, else found with evidence, else
     asked. A row without a value is blank, not bad. Nothing is converted: values stay as typed.
 
-    table: rows of cells [-]. delimiter: what stood between them [-], empty for a spreadsheet.
+    table: rows of cells [-].
+    delimiter: what stood between them [-], empty for a spreadsheet.
     decimal: the decimal mark [-], None to find it.
-    mapping: which column is what [-], None to recall or guess it. kept: mappings to recall [-].
+    mapping: which column is what [-], None to recall or guess it.
+    kept: mappings to recall [-].
     unit: unit of bare numbers [-], where the file does not say it.
     fixed: fields that hold for every row [-], such as phase.
     Returns drafts, faults and questions [-].

@@ -45,10 +45,12 @@ def read_workbook(
     result, and one that gave an error as an empty cell. Dates, TRUE and FALSE are refused with the
     name of the cell.
 
-    data: the bytes of the file [-], at most 20 MB. file: its name, for the faults [-].
+    data: the bytes of the file [-], at most 20 MB.
+    file: its name, for the faults [-].
     sheet: the sheet to read [-], empty where only one has anything in it.
     decimal: decimal mark of numbers kept as text [-], None to find it.
-    mapping: which column is what [-], None to recall or guess it. kept: mappings to recall [-].
+    mapping: which column is what [-], None to recall or guess it.
+    kept: mappings to recall [-].
     unit: unit of bare numbers [-], where the sheet does not say it.
     fixed: fields that hold for every row [-], such as phase.
     Returns drafts, faults, and questions whose answers are to be passed back [-].

@@ -51,7 +51,8 @@ class Table:
 def address(row: int, column: int) -> str:
     """The name of a cell in a spreadsheet.
 
-    row: row number [-], from 1. column: column number [-], from 1.
+    row: row number [-], from 1.
+    column: column number [-], from 1.
     Returns letters and number [-].
     Holds for any size.
     Source: ISO/IEC 29500-1:2016, 18.18.62 (A1 style), recalled from memory.
@@ -72,7 +73,8 @@ def split_lines(lines: Iterable[str], delimiter: str, file: str) -> Table:
     Quotes work as in comma-separated files, with any single mark between the columns.
 
     lines: the lines with their line ends [-].
-    delimiter: one of DELIMITERS [-]. file: name for the places [-].
+    delimiter: one of DELIMITERS [-].
+    file: name for the places [-].
     Returns the rows that are not empty, and a fault where quotes do not match [-].
     Holds for the quoting of RFC 4180; a quote inside a field (3 27/64") stays as it is.
     Source: RFC 4180, 2.

@@ -27,7 +27,8 @@ _SMALL = 1_000_000  # a member below this may be packed as tightly as it likes
 def check_zip(data: bytes, file: str) -> tuple[Fault, ...]:
     """Every reason not to unpack a spreadsheet.
 
-    data: the bytes of the file [-]. file: its name, for the faults [-].
+    data: the bytes of the file [-].
+    file: its name, for the faults [-].
     Returns the faults [-], none for a file that may be read.
     Holds for zip files; the bounds are our own (200 members, 50 MB, ratio 100).
     Source: APPNOTE.TXT 6.3.10, 4.3 and 4.4, for the layout.
