@@ -1,4 +1,4 @@
-"""The pipeline: the one place that joins the rooms, from files to everything that follows from them.
+"""The pipeline: the one place that joins the rooms, from files to all that follows from them.
 
 Same files, same answers: nothing here reads the clock.
 """

@@ -47,8 +47,8 @@ def measured_state(
 ) -> State:
     """The state from located readings, in the order they were taken.
 
-    Readings as left replace those as found for the same characteristic of the same feature; readings
-    on new parts wait under the part's name until it is fitted.
+    Readings as left replace those as found for the same characteristic of the same feature;
+    readings on new parts wait under the part's name until it is fitted.
     """
     old: dict[Key, list[Spot]] = {}
     left: dict[Key, list[Spot]] = {}

@@ -83,7 +83,7 @@ def ratio_instances(
     frame: Frame, bore: Feature, geometry: Mapping[str, Fraction], least: Fraction | None,
     most: Fraction | None,
 ) -> tuple[Instance, ...]:  # fmt: skip
-    """Fits that are at least nothing when the ratio of a cylinder is at least, and at most, these."""
+    """Fits that are at least nothing while a cylinder's ratio is within these."""
     volume = clearance_volume(frame, bore, geometry)
     swept, size = swept_volume(geometry), geometry.get("bore")
     if volume is None or swept is None or size is None:

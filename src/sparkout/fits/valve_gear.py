@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from fractions import Fraction as F
 
-from sparkout.fits.forms import Fit, Term
 from sparkout.fits.cylinders import STACK
+from sparkout.fits.forms import Fit, Term
 from sparkout.fits.places import (
     base_gasket,
     deck_at,
@@ -107,8 +107,8 @@ VALVE_TO_PISTON = Fit(
     whole=False,
 )
 
-# Degrees of crank; + is advanced. A plain tight run of chain: the cam turns back by what the centres
-# come together over the pitch radius of its sprocket; twice that at the crank. 360/π = 114.59156.
+# Degrees of crank; + is advanced. A plain tight run of chain: the cam turns back by what the
+# centres come together over the pitch radius of its sprocket; twice that at the crank. 360/π = 114.59156.
 _RADIUS = "cam sprocket pitch radius"
 _PER_MM = F(11459156, 100_000)
 CAM_TIMING = Fit(

@@ -121,7 +121,7 @@ def _is_for(limit: Limit, instance: Instance, sheet: DataSheet) -> bool:
 
 
 def _mirrored(limit: Limit, characteristic: Characteristic) -> Limit:
-    """A limit on a difference counts both ways: at most 0.02 is −0.02 to 0.02 for first − second."""
+    """A limit on a difference counts both ways: at most 0.02 is −0.02 to 0.02."""
     if characteristic.derive not in (Derive.NEIGHBOUR, Derive.ACROSS):
         return limit
 

@@ -1,4 +1,4 @@
-"""A finding: one limit held against what is known, with its verdict and the reason in a sentence."""
+"""A finding: one limit held against what is known, with its verdict and the reason."""
 
 from __future__ import annotations
 
@@ -165,7 +165,7 @@ def _verdict(proof: Proof, confidence: float) -> Verdict:
 
 
 def _name(check: Check) -> str:
-    """`bore 2 diameter`, `intake stem clearance of guide I3`, `liner 1 to liner 2 protrusion step`."""
+    """`bore 2 diameter`, `guide I3, intake stem clearance`: a check as it is spoken of."""
     feature, name = check.instance.feature, check.limit.name
     kind = feature.rsplit(" ", 1)[0]
     if feature == name or name.startswith(feature + " "):

@@ -1,4 +1,4 @@
-"""From the decision to the solver's model: every limit becomes a window, exact for each combination.
+"""From the decision to the solver's model: every limit a window, exact for each combination.
 
 A limit must hold with its guard band, and the guard band depends on the options: a measured old
 journal and a freshly ground one differ. So each window holds one row for every combination of the

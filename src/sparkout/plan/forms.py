@@ -33,9 +33,9 @@ __all__ = [
 class SetTo:
     """The size becomes this, whatever it was: a new part, a machined face.
 
-    A fit can be set too: a bore honed to the piston in hand has its clearance by making. rank orders
-    effects on one size: what comes before a SetTo is wiped out by it. size: how far
-    from standard the new size is meant to be (+0.50, −0.25), which moves its limits along. free:
+    A fit can be set too: a bore honed to the piston in hand has its clearance by making. rank
+    orders effects on one size: what comes before a SetTo is wiped out by it. size: how far from
+    standard the new size is meant to be (+0.50, −0.25), which moves its limits along. free:
     made to another part in hand, so the size itself is not judged, only the fit.
     """
 
@@ -117,7 +117,7 @@ class Together:
 
 @dataclass(frozen=True, slots=True)
 class HoldsTo:
-    """With this option, a fit of a feature must lie in these bounds (a gasket's protrusion range)."""
+    """With this option, a fit must lie in these bounds (a gasket's protrusion range)."""
 
     fit: str
     feature: str

@@ -255,20 +255,14 @@ def _sense(
             read.fault((*path, key), f"'{bounds.typed}'", "the smaller figure first: least to most")
     if new is None or service is None or not wears:
         return
-    if wears > 0 and service.high is not None and new.high is not None:
-        if service.high < new.high:
-            read.fault(
-                (*path, "service"),
-                f"'{service.typed}' inside the new range '{new.typed}'",
-                "a service limit no smaller than the new one: this grows with wear",
-            )
-    elif wears < 0 and service.low is not None and new.low is not None:
-        if service.low > new.low:
-            read.fault(
-                (*path, "service"),
-                f"'{service.typed}' inside the new range '{new.typed}'",
-                "a service limit no larger than the new one: this shrinks with wear",
-            )
+    first, last = (new.high, service.high) if wears > 0 else (service.low, new.low)
+    if first is not None and last is not None and last < first:
+        than, way = ("smaller", "grows") if wears > 0 else ("larger", "shrinks")
+        read.fault(
+            (*path, "service"),
+            f"'{service.typed}' inside the new range '{new.typed}'",
+            f"a service limit no {than} than the new one: this {way} with wear",
+        )
 
 
 def _part(i: int, row: PartForm, form: SheetForm, names: Names, read: Reader) -> PartSpec:

@@ -18,7 +18,7 @@ EMPTY: Mapping[str, object] = MappingProxyType({})
 
 @dataclass(frozen=True, slots=True)
 class Bounds:
-    """An interval with closed ends; None means no bound on that side. typed: as it stands written."""
+    """An interval with closed ends; None is no bound on that side. typed: as it stands written."""
 
     low: Fraction | None
     high: Fraction | None

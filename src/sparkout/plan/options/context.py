@@ -43,7 +43,7 @@ _RANK: Mapping[str, int] = {
 
 
 def rank_of(operation: str) -> int:
-    """Where an operation stands in that order; what has no place of its own stands in the middle."""
+    """Where an operation stands in that order; one without a place stands in the middle."""
     return _RANK.get(operation, 55)
 
 
@@ -130,7 +130,7 @@ class Context:
         return SetTo(key, value, value, rank_of(operation), How.MACHINED, as_new, size)
 
     def formed(self, feature: str, characteristic: str, operation: str) -> SetTo | None:
-        """A form the operation leaves (round, flat, straight): at most what the shop's file says."""
+        """A form the operation leaves (round, flat, straight): at most what the shop's file has."""
         held = self.held(operation, characteristic)
         if held is None or held.high is None:
             return None

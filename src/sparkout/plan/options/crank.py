@@ -1,4 +1,4 @@
-"""Crankshaft and its housings: align-hone, grind a whole family to one undersize, thrust washers."""
+"""Crankshaft and its housings: align-hone, grind a family to one undersize, thrust washers."""
 
 from __future__ import annotations
 

@@ -54,7 +54,7 @@ def _pistons(ctx: Context, part: PartSpec, bores: list[str]) -> list[Effect]:
 
 
 def _renewed_rings(ctx: Context, bores: list[str]) -> list[Effect]:
-    """New rings come with the size their limits ask for new; the gap is filed to it at the bench."""
+    """New rings come as their limits ask for new; the gap is filed to it at the bench."""
     effects: list[Effect] = []
     for feature in ctx.frame.of_kind("ring"):
         for characteristic in ("ring gap", "ring groove clearance"):

@@ -27,7 +27,7 @@ REPAIRS: tuple[RepairSpec, ...] = (
     RepairSpec("follower", "new set", "fit new followers, all together",
            ("follower diameter", "follower clearance", "follower foot"), part="follower",
            together=True),
-    RepairSpec("pushrod", "replace", "fit a new", ("pushrod runout",), part="pushrod"),
+    RepairSpec("pushrod", "replace", "fit a new {it}", ("pushrod runout",), part="pushrod"),
     RepairSpec("rod bolt", "new set", "fit a new set of rod bolts", ("rod bolt length",),
            part="rod bolt", together=True),
     RepairSpec("damper", "replace", "fit a new damper", ("damper mark offset", "damper runout"),
@@ -38,14 +38,14 @@ REPAIRS: tuple[RepairSpec, ...] = (
            ("oil pump end clearance", "oil pump radial clearance"), part="oil pump"),
     RepairSpec("cam journal", "new bushes", "fit new cam bushes and ream them in line",
            ("cam clearance",), operation="fit cam bushes", part="cam bush", together=True),
-    RepairSpec("rocker", "bush", "bush", ("rocker clearance",), operation="bush rocker"),
+    RepairSpec("rocker", "bush", "bush {it}", ("rocker clearance",), operation="bush rocker"),
     RepairSpec("lobe", "regrind", "regrind the camshaft", ("lobe lift",),
            operation="regrind camshaft", together=True),
     RepairSpec("flywheel", "skim", "skim the flywheel", ("flywheel runout",),
            operation="skim flywheel"),
     RepairSpec("crankshaft", "straighten", "straighten the crankshaft", ("crankshaft runout",),
            operation="straighten crankshaft"),
-    RepairSpec("gear mesh", "replace", "fit new gears at", ("gear backlash", "gear runout"),
+    RepairSpec("gear mesh", "replace", "fit new gears at {it}", ("gear backlash", "gear runout"),
            part="gears"),
     RepairSpec("parent bore", "hone", "hone all parent bores true",
            ("parent bore out-of-round",), operation="hone parent bore", together=True),
@@ -109,8 +109,7 @@ def _mended(ctx: Context, repair: RepairSpec, features: list[str]) -> Option:
                     How.ASSUMED if repair.part else How.MACHINED,
                 )
             )
-    words = repair.words if repair.together or " " in repair.words[-12:] else repair.words
-    said = words if repair.together or len(words.split()) > 4 else f"{words} {features[0]}"
+    said = repair.words.replace("{it}", features[0])
     missing = "" if not repair.part or part else f"no {repair.part} on the data sheet"
     return Option(
         repair.name,
@@ -128,7 +127,7 @@ def _mended(ctx: Context, repair: RepairSpec, features: list[str]) -> Option:
 def _as_new(
     ctx: Context, part: PartSpec | None, feature: str, characteristic: str
 ) -> Bounds | None:
-    """What a mended characteristic measures: as the part is sold, the shop holds, or the sheet asks.
+    """What a mended characteristic measures: as the part is sold, or as the sheet asks of new.
 
     Tests count as passed.
     """

@@ -164,7 +164,7 @@ def _recut(ctx: Context, valve: str, seat: str) -> Option:
 
 
 def _pits_out(ctx: Context, seat: str, amount: str) -> tuple[Need, ...]:
-    """The cut must go below the deepest pit: a depth n square to the face sinks the valve n / cos α.
+    """The cut goes below the deepest pit: a depth n square to the face sinks the valve n / cos α.
 
     α is the seat angle from the face plane, which the data sheet gives.
     """

@@ -1,0 +1,170 @@
+"""Order of work: the plan's operations, with what must be bought, read, washed and tried between.
+
+A topological order of the precedence rules; ties go by the usual run of a shop. Where one's
+result decides a later one, the reading stands in between; after abrasive work stands the wash.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from sparkout.engine.dimension import Key
+from sparkout.plan.forms import Group, MoveBy, Option, SetTo, Work
+from sparkout.plan.precedence import PRECEDENCE, STAGES
+from sparkout.sheet.shop import Shop
+
+__all__ = ["Step", "order_of_work"]
+
+# What each operation needs in hand, by kind of feature its parts go on.
+_IN_HAND = {
+    "grind main journals": ("main shells", "ground to shells in hand, not to a size on paper"),
+    "grind rod journals": ("rod shells", "ground to shells in hand, not to a size on paper"),
+    "hone cylinder": ("piston", "each bore is honed to its own measured piston"),
+    "bore cylinder": ("piston", "each bore is sized to its own measured piston"),
+    "re-bush rod": ("pin", "the bush is honed to the pin that will run in it"),
+    "fit dry liner": ("liner", "the fit of each liner in its parent bore is worked out first"),
+    "recut ledge": ("liner", "the ledge depth goes by the flanges that will sit on it"),
+    "fit seat insert": ("seat insert", "the pocket is cut to the insert in hand"),
+}
+
+_ABRASIVE = (
+    "align-hone mains",
+    "hone parent bore",
+    "hone cylinder",
+    "deglaze cylinder",
+    "resize rod",
+    "re-bush rod",
+    "grind main journals",
+    "grind rod journals",
+    "polish journals",
+    "cut seat",
+    "lap oil pump",
+)
+
+_LOOK = {
+    "surface deck": "Blue a 0.01 skim and look at the witness before committing to the depth.",
+    "surface head": "Blue a 0.01 skim and look at the witness before committing to the depth.",
+    "fit dry liner": "Fit one, measure it, compare with the prediction; only then the rest.",
+    "bore cylinder": "Cut 5 mm at the top, stop, measure, then run.",
+    "hone cylinder": "Measure cool; the last 0.01 in small bites, every second bore in turn.",
+    "grind rod journals": "Grind the worst journal first; stop if it does not clean up.",
+    "grind main journals": "Grind the worst journal first; stop if it does not clean up.",
+    "align-hone mains": "Turn the mandrel by hand: one saddle tight means stop.",
+    "recut ledge": "Read the depth at four points after each cut.",
+    "cut seat": "Cut the deepest valve first, then match the others to it.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of the work.
+
+    kind: `receive`, `machine`, `outside`, `measure`, `wash`, `trial`. after: reasons why it stands
+    where it does. read: characteristics to read and enter when it is done. look: where to stop and
+    look.
+    """
+
+    number: int
+    kind: str
+    title: str
+    operation: str = ""
+    features: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()
+    read: tuple[Key, ...] = ()
+    look: str = ""
+    groups: tuple[str, ...] = field(default=())
+
+
+def order_of_work(chosen: Iterable[tuple[Group, Option]], shop: Shop) -> tuple[Step, ...]:
+    """The steps of a plan in an order that no precedence rule forbids, each with its reasons."""
+    work, readings, parts, owners = _gathered(chosen)
+    steps: list[Step] = []
+
+    def add(kind: str, title: str, **more: object) -> None:
+        steps.append(Step(len(steps) + 1, kind, title, **more))  # type: ignore[arg-type]
+
+    if parts:
+        add(
+            "receive",
+            "Receive the parts; measure every one that a size depends on and enter it",
+            after=tuple(
+                f"{operation}: {why}"
+                for operation, (_, why) in _IN_HAND.items()
+                if operation in work
+            ),
+        )
+    for operation in _sorted(work):
+        rate = shop.operations.get(operation)
+        away = rate is not None and (rate.outside is not None or rate.outside_each is not None)
+        features = tuple(dict.fromkeys(work[operation]))
+        add(
+            "outside" if away else "machine",
+            f"{operation[0].upper()}{operation[1:]}" + (" (sent out)" if away else ""),
+            operation=operation,
+            features=features,
+            after=tuple(
+                f"after {rule.first}: {rule.why}"
+                for rule in PRECEDENCE
+                if rule.then == operation and rule.first in work
+            ),
+            read=tuple(dict.fromkeys(readings.get(operation, ()))),
+            look=_LOOK.get(operation, ""),
+            groups=tuple(dict.fromkeys(owners.get(operation, ()))),
+        )
+    if any(operation in _ABRASIVE for operation in work):
+        add("wash", "Wash everything, brush the oil ways, wipe with a white cloth until it stays "
+            "white",
+            after=("abrasive left in bores and oil ways ruins bearings and rings",))  # fmt: skip
+    if work or parts:
+        add("measure", "Read every size that work has moved again, cold, and enter it as left",
+            after=("what was read before a datum moved no longer counts",))  # fmt: skip
+        add("trial", "Trial assembly: read protrusion, piston to head, end play, backlash and lash "
+            "before anything is built for good",
+            after=("four hours now or a strip later",))  # fmt: skip
+    return tuple(steps)
+
+
+Gathered = tuple[dict[str, list[str]], dict[str, list[Key]], dict[str, int], dict[str, list[str]]]
+
+
+def _gathered(chosen: Iterable[tuple[Group, Option]]) -> Gathered:
+    """Features by operation, what each operation sets, parts, and the groups behind each."""
+    work: dict[str, list[str]] = {}
+    readings: dict[str, list[Key]] = {}
+    parts: dict[str, int] = {}
+    owners: dict[str, list[str]] = {}
+    for group, option in chosen:
+        for use in option.parts:
+            parts[use.part] = parts.get(use.part, 0) + use.count
+        for item in option.work:
+            work.setdefault(item.operation, []).extend(item.features)
+            owners.setdefault(item.operation, []).append(group.name)
+        if option.work:
+            last: Work = option.work[-1]
+            moved = [
+                effect.key
+                for effect in option.effects
+                if isinstance(effect, SetTo | MoveBy)
+                and not effect.key.feature.startswith("deck at")
+            ]
+            readings.setdefault(last.operation, []).extend(moved)
+    return work, readings, parts, owners
+
+
+def _sorted(work: dict[str, list[str]]) -> list[str]:
+    """Operations so that none stands before one that must precede it; ties by the usual run."""
+    place = {name: i for i, name in enumerate(STAGES)}
+    left = sorted(work, key=lambda name: (place.get(name, len(STAGES)), name))
+    before = {
+        name: {rule.first for rule in PRECEDENCE if rule.then == name and rule.first in work}
+        for name in left
+    }
+    done: list[str] = []
+    while left:
+        ready = next((name for name in left if before[name] <= set(done)), None)
+        if ready is None:
+            raise AssertionError(f"the precedence rules go in a circle among {left}")
+        done.append(ready)
+        left.remove(ready)
+    return done

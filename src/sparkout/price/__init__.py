@@ -1,0 +1,1 @@
+"""What a plan costs the customer: lines, contingency, tax, days."""
