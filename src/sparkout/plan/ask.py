@@ -6,13 +6,13 @@ neighbourhoods, and whether an option is possible is decided inside its own.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 
 import numpy as np
 
 from sparkout.solve import Amount, Choice, Model, NoPlan, Tally, Window, best, table
 
-__all__ = ["impossible_together", "neighbourhood", "with_pick"]
+__all__ = ["alone_against", "broken_windows", "impossible_together", "neighbourhood", "with_pick"]
 
 
 def with_pick(model: Model, choice: str, option: str) -> Model:
@@ -51,6 +51,34 @@ def neighbourhood(model: Model, choice: str) -> Model:
 
 def _free(choice: Choice) -> Choice:
     return Choice(choice.name, choice.options, (0,) * len(choice.options))
+
+
+def broken_windows(
+    model: Model, picks: Mapping[str, str], amounts: Mapping[str, int]
+) -> tuple[str, ...]:
+    """Names of the windows that these picks and amounts break."""
+    at = {choice.name: choice.options.index(picks[choice.name]) for choice in model.choices}
+    found = []
+    for item in model.windows:
+        row = tuple(at[name] for name in item.choices)
+        coef = item.coef if item.coef.ndim == 1 else item.coef[row]
+        total = sum(int(k) * amounts[name] for k, name in zip(coef, item.amounts, strict=True))
+        if not (item.allowed[row] and item.lower[row] <= total <= item.upper[row]):
+            found.append(item.name)
+    return tuple(found)
+
+
+def alone_against(model: Model, choice: str, option: str) -> tuple[str, ...]:
+    """Rules that by themselves forbid an option, whatever else is done."""
+    at = model.choices[model.choice_at[choice]].options.index(option)
+    found = []
+    for item in model.windows:
+        if choice not in item.choices or item.amounts:
+            continue
+        allowed = item.allowed & (item.lower <= 0) & (item.upper >= 0)
+        if not allowed.take(at, axis=item.choices.index(choice)).any():
+            found.append(item.name)
+    return tuple(found)
 
 
 def impossible_together(model: Model, fixed: Collection[str]) -> tuple[str, ...]:

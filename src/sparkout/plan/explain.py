@@ -9,7 +9,13 @@ from fractions import Fraction
 from sparkout.judge.checks import Check
 from sparkout.judge.finding import Finding, Verdict
 from sparkout.judge.words import Words
-from sparkout.plan.ask import impossible_together, neighbourhood, with_pick
+from sparkout.plan.ask import (
+    alone_against,
+    broken_windows,
+    impossible_together,
+    neighbourhood,
+    with_pick,
+)
 from sparkout.plan.compile import Compiled
 from sparkout.plan.forms import Group, HoldsTo, Need, Option
 from sparkout.plan.outcome import AmountRange, Bound
@@ -75,16 +81,16 @@ def refusals(
     findings: Mapping[str, Finding],
     words: Words,
 ) -> tuple[Refusal, ...]:
-    """Every option of a group that costs less by itself, or leaves things as they are."""
-    picked = group.option(optimum.picks[group.name])
-    found = []
-    for option in group.options:
-        if option.name == picked.name:
-            continue
-        cheaper = option.cost < picked.cost or option.name == group.keep
-        if cheaper or option.impossible:
-            found.append(_refusal(compiled, optimum, group, option, findings, words))
-    return tuple(found)
+    """Every other option of a group with what it would break or cost.
+
+    All of them where the group was changed: a dearer option here can be cheaper in the whole (a
+    large oversize saves a sleeve), so none is passed over without a word.
+    """
+    return tuple(
+        _refusal(compiled, optimum, group, option, findings, words)
+        for option in group.options
+        if option.name != optimum.picks[group.name]
+    )
 
 
 def _refusal(
@@ -97,6 +103,14 @@ def _refusal(
 ) -> Refusal:
     if option.impossible:
         return Refusal(option.name, option.words, (), None, option.impossible + ".")
+    alone = [
+        name
+        for name in alone_against(compiled.model, group.name, option.name)
+        if not isinstance(compiled.rules[name], str)
+    ]
+    if alone:
+        sentence = say_rule(compiled, alone[0], findings, words)
+        return Refusal(option.name, option.words, tuple(alone), None, sentence)
     near = with_pick(neighbourhood(compiled.model, group.name), group.name, option.name)
     fixed = {f"forced: {group.name}"} | {
         name for name, rule in compiled.rules.items() if isinstance(rule, str)
@@ -109,10 +123,26 @@ def _refusal(
     if isinstance(other, NoPlan):
         return Refusal(option.name, option.words, (), None, "nothing then fits together.")
     extra = other.cost - optimum.cost
+    breaks = _broken_by_swapping(compiled, optimum, group, option)
+    why = _and(say_rule(compiled, name, findings, words) for name in breaks[:3])
     if extra == 0:
-        return Refusal(option.name, option.words, (), 0, "costs the same; it was less preferred.")
-    return Refusal(
-        option.name, option.words, (), extra, f"the whole plan would cost {extra / 100:.2f} more."
+        return Refusal(option.name, option.words, breaks, 0, "costs the same; less preferred.")
+    more = f"the best plan with it costs {extra / 100:.2f} more"
+    sentence = f"{why} With that mended, {more}." if why else f"{more}."
+    return Refusal(option.name, option.words, breaks, extra, sentence)
+
+
+def _broken_by_swapping(
+    compiled: Compiled, optimum: Optimum, group: Group, option: Option
+) -> tuple[str, ...]:
+    """The rules that break when this option is taken and everything else stays as planned."""
+    picks = {**optimum.picks, group.name: option.name}
+    own = {spec.name for spec in group.amounts if spec.option != option.name}
+    amounts = {name: 0 if name in own else steps for name, steps in optimum.amounts.items()}
+    return tuple(
+        name
+        for name in broken_windows(compiled.model, picks, amounts)
+        if not isinstance(compiled.rules[name], str)
     )
 
 
