@@ -36,7 +36,8 @@ def _advance(char: str, bold: bool) -> int:
         return 0
     if unicodedata.east_asian_width(char) in "WF" or char in "—―":
         return 1000
-    return 850 if char.isupper() else 680
+    # The widest everyday letters beyond ASCII are about this wide: Щ, Æ, Œ; æ, œ, ы.
+    return 960 if char.isupper() else 840
 
 
 def width(text: str, size: float = 11, bold: bool = False) -> float:

@@ -1,0 +1,1 @@
+"""What leaves the program: text for the terminal and documents on paper."""
