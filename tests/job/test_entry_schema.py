@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from sparkout.faults import Place
 from sparkout.job.bodies import KINDS
 from sparkout.job.border import read_body
-from sparkout.job.reader import entry_of_line
+from sparkout.job.line import entry_of_line
 from sparkout.job.schema import entry_schema
 
 SCHEMA = jsonschema.Draft202012Validator(entry_schema())

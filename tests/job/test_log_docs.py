@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from sparkout.job import append, errors, reader
+from sparkout.job import append, errors, line
 from sparkout.job.bodies import KINDS, Measured, Photo
 from sparkout.job.fields import specs
 from sparkout.measure.intake.gauge_profile import GaugeProfile
@@ -53,7 +53,7 @@ def test_sizes_and_photos_have_their_fields() -> None:
 
 
 def test_every_field_of_the_envelope_is_said() -> None:
-    for name in reader.ENVELOPE:
+    for name in line.ENVELOPE:
         assert row(LOG, name)
 
 

@@ -194,18 +194,18 @@ class TwoTablets(RuleBasedStateMachine):
                 entries, faults = read_log(path)
                 assert faults == ()
                 logs.append(entries)
-        states = {}
+        states = set()
         for order in itertools.permutations(logs):
             merged, faults = merge(*order)
             assert faults == ()
             result = replay(merged)
-            states[order] = result
+            states.add(str(result))
             assert _said(result) == self.live
             assert replay(reversed(merged)) == result
             assert self.gone <= {one.id for one in result.superseded}
             # Replay is live: adding entries one at a time ends at the same state.
             assert replay([*merged[1:], *merged[:1]]).effective == result.effective
-        assert len({str(state) for state in states.values()}) <= 1
+        assert len(states) <= 1  # to the last word of every fault
         written = {entry.id for log in logs for entry in log}
         assert {id_ for _, id_, _, _ in self.sent} == written
 

@@ -6,12 +6,14 @@ import json
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from log_makers import as_bytes, chain, readings
 
+from sparkout.faults import Place
 from sparkout.job.bodies import Unread
 from sparkout.job.canonical import canonical, digest
+from sparkout.job.line import at_length, at_sight
 from sparkout.job.reader import read_log
 from sparkout.job.verify import verify
 
@@ -183,3 +185,25 @@ def test_no_damage_breaks_the_reader(data: st.DataObject) -> None:
     if bytes(log) != as_bytes(LOG):
         # Nothing that changed what was said goes unseen.
         assert entries == LOG or faults or verify(entries)
+
+
+LINES = [
+    *(entry.line for entry in LOG),
+    *(Path(__file__).parents[1] / "old_files" / "log-form-1.jsonl").read_text("utf-8").splitlines(),
+]
+
+
+@settings(max_examples=500)
+@given(st.sampled_from(LINES), st.data())
+def test_the_quick_way_and_the_long_way_agree(line: str, data: st.DataObject) -> None:
+    text = line
+    for _ in range(data.draw(st.integers(0, 3))):
+        at = data.draw(st.integers(0, len(text)))
+        new = data.draw(
+            st.sampled_from(['"', ",", " ", "\\u0041", "0", "é", '"by":"', "{}", "}", ""])
+        )
+        text = text[:at] + new + text[at + data.draw(st.integers(0, 2)) :]
+    quick, long = at_sight(text.encode(), Place()), at_length(text.encode(), Place())
+    assert quick is None or quick == long
+    if text == line:
+        assert quick is not None

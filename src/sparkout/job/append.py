@@ -24,8 +24,9 @@ from sparkout.job.canonical import digest
 from sparkout.job.disk import FLAGS, flush_folder, read_span
 from sparkout.job.entry import Clock, Draft, Entry, IdSource, seal, timestamp
 from sparkout.job.errors import AppendError, damaged, id_is_taken, refused_by_the_system
+from sparkout.job.line import entry_of_line
 from sparkout.job.lock import locked
-from sparkout.job.reader import entry_of_line, torn
+from sparkout.job.reader import torn
 
 __all__ = ["PATIENCE", "LogWriter", "append"]
 

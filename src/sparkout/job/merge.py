@@ -24,9 +24,10 @@ def merge(*logs: Iterable[Entry]) -> tuple[tuple[Entry, ...], tuple[Fault, ...]]
     for log in logs:
         for entry in log:
             if digest(entry.text) == entry.hash:
-                sound.setdefault(entry.hash, entry)
+                sound[entry.hash] = _one_of(sound.get(entry.hash), entry)
             else:
-                damaged.setdefault((entry.hash, entry.text), entry)
+                key = entry.hash, entry.text
+                damaged[key] = _one_of(damaged.get(key), entry)
     texts = {entry.text for entry in sound.values()}
     healed = [entry for (hash_, text), entry in damaged.items() if hash_ in sound or text in texts]
     for entry in healed:
@@ -43,3 +44,10 @@ def merge(*logs: Iterable[Entry]) -> tuple[tuple[Entry, ...], tuple[Fault, ...]]
         for entry in sorted(healed, key=order)
     )
     return entries, (*warnings, *verify(entries))
+
+
+def _one_of(known: Entry | None, entry: Entry) -> Entry:
+    """One of two copies, the same whichever log comes first: faults then name the same place."""
+    if known is None:
+        return entry
+    return min(known, entry, key=lambda copy: (copy.place.file, copy.place.line or 0))
