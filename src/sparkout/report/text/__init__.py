@@ -1,0 +1,1 @@
+"""What the terminal shows: plain lines of at most eighty columns."""

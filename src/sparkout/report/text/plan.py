@@ -1,0 +1,100 @@
+"""The plan in a terminal: what is done and why, what it costs, in which order, what to read next."""
+
+from __future__ import annotations
+
+from sparkout.load import Job
+from sparkout.plan.decide import Plan, Stuck
+from sparkout.plan.explain import Reason
+from sparkout.plan.order import Step, order_of_work
+from sparkout.price.quote import Quote, quote
+from sparkout.report.text.layout import heading, table, wrapped
+
+__all__ = ["plan_text", "stuck_text"]
+
+
+def plan_text(job: Job, plan: Plan, *, whole: bool = False) -> list[str]:
+    """Everything `plan` says. whole: every option not taken, and what each step has to be read."""
+    lines = heading("The plan: cheapest that holds every limit, proven")
+    for reason in plan.reasons:
+        lines += _reason(reason, whole=whole)
+    if plan.amount_words:
+        lines += heading("How deep, and how far that may be moved")
+        for text in _fewer(plan.amount_words, whole=whole):
+            lines += wrapped(text[0].upper() + text[1:], "  • ")
+    if plan.left_out:
+        lines += heading("Out, and nothing on the lists mends it: decide by hand")
+        for finding in plan.left_out:
+            lines += wrapped(finding.reason, "  ✕ ")
+    lines += _order(order_of_work(plan.chosen, job.shop), whole=whole)
+    lines += _price(quote(plan.chosen, job.shop))
+    return lines
+
+
+def stuck_text(stuck: Stuck) -> list[str]:
+    """Why there is no plan: the smallest set of facts that cannot hold together."""
+    lines = heading("No plan holds every limit")
+    lines += wrapped("These cannot all be met, whatever is done; give way on one of them:")
+    for sentence in stuck.sentences:
+        lines += wrapped(sentence, "  ✕ ")
+    for finding in stuck.left_out:
+        lines += wrapped(finding.reason, "  ✕ ")
+    return lines
+
+
+def _reason(reason: Reason, *, whole: bool) -> list[str]:
+    lines = wrapped(reason.sentence, "  ▸ ")
+    refused = [item for item in reason.refused if item.extra != 0]
+    told = refused if whole else [item for item in refused if item.words][:0]
+    if not whole and len(refused) > 1:
+        told = [item for item in refused if item.sentence not in reason.sentence][:3]
+    for item in told:
+        lines += wrapped(f"not “{item.words}”: {item.sentence}", "      ", "        ")
+    return lines
+
+
+def _fewer(words: tuple[str, ...], *, whole: bool) -> list[str]:
+    """All amounts, or one for each kind where many are alike (sixteen seats)."""
+    if whole or len(words) <= 8:
+        return list(words)
+    kept = [text for text in words if not text.startswith("sink of seat")]
+    seats = [text for text in words if text.startswith("sink of seat")]
+    return kept + seats[:1] + ([f"{len(seats) - 1} more seats alike"] if len(seats) > 1 else [])
+
+
+def _order(steps: tuple[Step, ...], *, whole: bool) -> list[str]:
+    lines = heading("Order of work")
+    for step in steps:
+        where = _some(step.features)
+        title = f"{step.title}: {where}" if where else step.title
+        lines += wrapped(title, f"  {step.number:>2}. ")
+        for why in step.after if whole else step.after[:1]:
+            lines += wrapped(why, "      ")
+        if step.look:
+            lines += wrapped(f"Stop and look: {step.look}", "      ")
+        if whole and step.read:
+            read = ", ".join(str(key) for key in step.read[:8])
+            more = f" and {len(step.read) - 8} more" if len(step.read) > 8 else ""
+            lines += wrapped(f"Read afterwards: {read}{more}", "      ")
+    return lines
+
+
+def _some(features: tuple[str, ...]) -> str:
+    """`rod journal 1 to 4` rather than four names, where they are of one kind."""
+    kinds = {name.rsplit(" ", 1)[0] for name in features}
+    if len(features) > 2 and len(kinds) == 1:
+        kind = kinds.pop()
+        return f"{kind}s " + ", ".join(name.rsplit(" ", 1)[1] for name in features)
+    return ", ".join(features)
+
+
+def _price(price: Quote) -> list[str]:
+    lines = heading("Price")
+    rows = [(f"  {line.title}", line.note, price.money(line.amount)) for line in price.lines]
+    rows.append(("  plan", f"{float(price.hours):.1f} h, about {price.days} days",
+                 price.money(price.firm)))  # fmt: skip
+    if price.contingency:
+        rows.append(("  contingency", "only on approval", price.money(price.contingency)))
+    if price.tax:
+        rows.append(("  tax", "", price.money(price.tax)))
+    rows.append(("  in all", "", price.money(price.total)))
+    return lines + table(rows, right=(2,))
