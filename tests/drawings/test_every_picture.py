@@ -16,7 +16,6 @@ from sparkout.drawings.text import width
 SVG = "{http://www.w3.org/2000/svg}"
 ALLOWED = {"svg", "title", "desc", "text", "rect", "line", "circle", "ellipse", "polygon",
            "polyline", "path"}  # fmt: skip
-SLACK = 1.12  # what text.width adds for wider faces
 
 
 class Box(NamedTuple):
