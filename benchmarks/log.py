@@ -209,8 +209,7 @@ def kills(folder: Path, rounds: int) -> str:
     )
 
 
-def main() -> None:
-    rounds = int(sys.argv[1]) if len(sys.argv) > 1 else 100
+def main(rounds: int = 20) -> None:
     with TemporaryDirectory(dir=Path.cwd()) as folder:
         rows = appends(Path(folder))
         peer = rows[0][1]
@@ -230,4 +229,4 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    main()
+    main(*map(int, sys.argv[1:2]))

@@ -14,7 +14,7 @@ _DIGITS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 def ulid(milliseconds: int, randomness: bytes) -> str:
     """The ULID of a time (ms since 1970-01-01 UTC) and ten random bytes.
 
-    Source: the ULID specification (ulid/spec on GitHub), layout and example.
+    Source: the ULID specification (ulid/spec), layout and example.
     Raises ValueError where the time does not fit 48 bits or the bytes are not ten.
     """
     if not 0 <= milliseconds < 1 << 48:
