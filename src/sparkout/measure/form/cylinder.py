@@ -1,0 +1,360 @@
+"""The cylinder associated with readings of a bore or journal, and the line through centres."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from sparkout.measure.form.axis_start import starting_axes
+from sparkout.measure.form.circle_proof import balance_of, touching
+from sparkout.measure.form.curved import Goal
+from sparkout.measure.form.exchange import WALL
+from sparkout.measure.form.fast import axis_contacts
+from sparkout.measure.form.frames import frame_of, triple, unit, upright
+from sparkout.measure.form.gaussian import Descent, descend
+from sparkout.measure.form.points import Coordinates, Floats, centred, coordinates
+from sparkout.measure.form.proof import axis_reach
+from sparkout.measure.form.records import (
+    Balance,
+    Contact,
+    CylinderFit,
+    Engine,
+    Method,
+    Proof,
+    Scope,
+    Stationary,
+    UndeterminedError,
+)
+from sparkout.measure.form.settle import Measure, Settled, settle, value_of
+
+__all__ = ["associated_cylinder"]
+
+_GOALS = {
+    Method.MINIMUM_ZONE: Goal(upper=True, lower=True),
+    Method.CIRCUMSCRIBED: Goal(upper=True, lower=False),
+    Method.INSCRIBED: Goal(upper=False, lower=True),
+}
+
+
+def associated_cylinder(
+    points: Coordinates,
+    method: Method = Method.MINIMUM_ZONE,
+    near: Sequence[float] | None = None,
+    engine: Engine = "numpy",
+) -> CylinderFit:
+    """The cylinder that fits readings of a bore or journal, with the cylindricity about it.
+
+    Least squares: least Σ(r − R)². Minimum circumscribed: least largest r. Maximum inscribed:
+    greatest smallest r. Minimum zone: least (largest − smallest) r. r are distances square to the
+    axis sought.
+
+    points: readings (x, y, z) in any frame [mm], at least 5, in two sections or more.
+    method: the criterion [-].
+    near: a direction the axis roughly has, such as (0, 0, 1) [-], or None to find it.
+    engine: "numpy", or "compiled" for the same answer from compiled code (extra "fast"), which
+        needs `near` [-].
+    Returns the cylinder, its contacts, its proof and warnings in words [mm].
+    Holds to about 10⁻¹⁴ of the size of the part. The proof reaches a stated shift of the axis,
+        which is of the order of the radius where form is small against it.
+    Source: ISO 12180-1 (LSCY, MCCY, MICY, MZCY), ISO 1101 cylindricity, ISO 14405-1; terms
+        recalled from memory.
+    Raises ValueError for readings that are no numbers; UndeterminedError (a ValueError) where the
+        readings do not determine the cylinder.
+
+    >>> ring = [(10, 0), (0, 10), (-10, 0), (0, -10), (6, 8), (-8, 6)]
+    >>> fit = associated_cylinder([(x, y, z) for z in (0, 30) for x, y in ring], near=(0, 0, 1))
+    >>> round(fit.diameter, 9), fit.form < 1e-12
+    (20.0, True)
+    """
+    rows, middle = centred(coordinates(points, 3, 5, f"the {method} cylinder"))
+    starts = starting_axes(rows) if near is None else [_given_axis(near)]
+    if engine == "compiled" and near is not None and method is not Method.LEAST_SQUARES:
+        quick = _compiled(rows, starts[0], _GOALS[method])
+        if quick is not None:
+            frame, half, settled = quick
+            settled = _shaken(
+                distances_from_axis(frame @ rows, half), settled, _GOALS[method], half
+            )
+            return _contact_cylinder(middle, frame, half, settled, method, _GOALS[method])
+    frame, half, descent = _best_start(rows, starts)
+    measure = distances_from_axis(frame @ rows, half)
+    if method is Method.LEAST_SQUARES:
+        return _least_squares(rows, middle, frame, half, measure, descent)
+    goal = _GOALS[method]
+    values, _ = measure(descent.place)
+    settled = settle(
+        measure,
+        descent.place,
+        goal,
+        room=0.1 * min(float(values.min()), half),
+        small=float(values.min()),
+        limit=1e3 * half,
+    )
+    settled = _shaken(measure, settled, goal, half)
+    return _contact_cylinder(middle, frame, half, settled, method, goal)
+
+
+def _compiled(rows: Floats, axis: Floats, goal: Goal) -> tuple[Floats, float, Settled] | None:
+    """Settled by compiled code from a given axis, then checked in the frame of the answer."""
+    frame = frame_of(axis)
+    along = frame[2] @ rows
+    half = 0.5 * float(along.max() - along.min())
+    if half <= 1e-9 * float(np.abs(rows).max()):
+        return None
+    found = axis_contacts(np.ascontiguousarray(frame @ rows), half, goal)
+    if found is None:
+        return None
+    place, contacts = found
+    tilt = place[2:] / half
+    turned = frame_of(frame[2] + tilt[0] * frame[0] + tilt[1] * frame[1])
+    point = turned @ (place[0] * frame[0] + place[1] * frame[1])
+    along = turned[2] @ rows
+    half = 0.5 * float(along.max() - along.min())
+    measure = distances_from_axis(turned @ rows, half)
+    start = np.array([point[0], point[1], 0.0, 0.0])
+    lowest = float(measure(start)[0].min())
+    settled = settle(
+        measure, start, goal, room=0.1 * min(lowest, half), small=lowest, limit=1e3 * half,
+        start=contacts,
+    )  # fmt: skip
+    return turned, half, settled
+
+
+def _shaken(measure: Measure, settled: Settled, goal: Goal, half: float) -> Settled:
+    """A neighbouring optimum that is better, where the contacts hold the axis only weakly.
+
+    Tilting shortens distances a little, so that optima a few micrometres apart can differ in the
+    last nanometre. From a weak one the search starts again on either side, along the way in which
+    the value rises least.
+    """
+    for _ in range(6):
+        if not settled.at_rest:
+            break
+        values = settled.values
+        highest, lowest = float(values.max()), float(values.min())
+        form = highest - lowest
+        vertex = settled.vertex
+        reach = axis_reach(vertex.sharpness, highest, lowest, half)
+        if reach >= 2.0 * form:
+            break
+        lengths = np.sqrt((vertex.inverse[:4] ** 2).sum(axis=0))
+        weakest = int((np.array(vertex.shares) / np.maximum(lengths, 1e-300)).argmin())
+        way = vertex.inverse[:4, weakest] / max(float(lengths[weakest]), 1e-300)
+        value = value_of(values, goal)
+        best = settled
+        for size in (-form, -0.1 * form, 0.1 * form, form):
+            other = settle(
+                measure, settled.place + size * way, goal, room=abs(size), small=lowest,
+                limit=1e3 * half,
+            )  # fmt: skip
+            if other.at_rest and value_of(other.values, goal) < value - 1e-14 * highest:
+                best, value = other, value_of(other.values, goal)
+        if best is settled:
+            break
+        settled = best
+    return settled
+
+
+def distances_from_axis(local: Floats, half: float) -> Measure:
+    """Distances from an axis, q = (shift x, y, half·tilt x, y) in the frame, and their gradients.
+
+    With w from the axis point, L = (tilt x, tilt y, 1), t = w·L/|L|² and e = w − tL the distance
+    is |e|; moving the point changes it by −e/|e|, turning L by −t·e/|e|.
+    """
+
+    def measure(place: Floats) -> tuple[Floats, Floats]:
+        tilt_x, tilt_y = float(place[2]) / half, float(place[3]) / half
+        aside, up, along = local[0] - place[0], local[1] - place[1], local[2]
+        foot = (aside * tilt_x + up * tilt_y + along) / (1.0 + tilt_x * tilt_x + tilt_y * tilt_y)
+        aside = aside - foot * tilt_x
+        up = up - foot * tilt_y
+        along = along - foot
+        distances = np.sqrt(aside * aside + up * up + along * along)
+        safe = np.maximum(distances, 1e-300)
+        gradients = np.empty((4, distances.shape[0]))
+        np.divide(aside, safe, out=gradients[0])
+        np.divide(up, safe, out=gradients[1])
+        foot /= half
+        np.multiply(gradients[0], foot, out=gradients[2])
+        np.multiply(gradients[1], foot, out=gradients[3])
+        return distances, gradients
+
+    return measure
+
+
+def _given_axis(near: Sequence[float]) -> Floats:
+    axis = np.array(near, dtype=np.float64)
+    if axis.shape != (3,) or not np.isfinite(axis).all() or not axis.any():
+        raise ValueError(f"near is {near!r}; expected a direction of three numbers, not all 0")
+    return unit(axis)
+
+
+def _descend(rows: Floats, frame: Floats, half: float, start: Floats) -> Descent:
+    measure = distances_from_axis(frame @ rows, half)
+    count = rows.shape[1]
+
+    def terms(place: Floats) -> tuple[float, Floats, Floats]:
+        distances, gradients = measure(place)
+        deviations = distances - distances.mean()
+        mean = gradients.mean(axis=1)
+        return (
+            0.5 * float(deviations @ deviations) / count,
+            -(gradients @ deviations) / count,
+            gradients @ gradients.T / count - np.outer(mean, mean),
+        )
+
+    return descend(terms, start, float(np.abs(rows).max()))
+
+
+def _best_start(rows: Floats, axes: list[Floats]) -> tuple[Floats, float, Descent]:
+    """Least-squares cylinder from the best of several starting axes, in its own frame."""
+    best: tuple[float, Floats, float, Descent] | None = None
+    extent = float(np.sqrt((rows * rows).sum(axis=0)).max())
+    for axis in axes:
+        frame = frame_of(axis)
+        along = frame[2] @ rows
+        half = 0.5 * float(along.max() - along.min())
+        if half <= 1e-9 * extent:
+            continue
+        descent = _descend(rows, frame, half, np.zeros(4))
+        tilt = descent.place[2:] / half
+        turned = frame_of(frame[2] + tilt[0] * frame[0] + tilt[1] * frame[1])
+        along = turned[2] @ rows
+        half = 0.5 * float(along.max() - along.min())
+        point = turned @ (descent.place[0] * frame[0] + descent.place[1] * frame[1])
+        start = np.array([point[0], point[1], 0.0, 0.0])
+        again = _descend(rows, turned, half, start)
+        values, _ = distances_from_axis(turned @ rows, half)(again.place)
+        cost = float(((values - values.mean()) ** 2).sum())
+        if best is None or cost < best[0]:
+            best = (cost, turned, half, again)
+    if best is None:
+        raise UndeterminedError(
+            "the cylinder is not determined: all readings lie in one section, which says nothing "
+            "about the direction of the axis"
+        )
+    _, frame, half, descent = best
+    if descent.bend <= 1e-12 or float(np.abs(descent.place).max()) > 1e6 * extent:
+        raise UndeterminedError(
+            "the cylinder is not determined: other axes fit these readings as well; take readings "
+            "round more of the turn or in more sections"
+        )
+    return frame, half, descent
+
+
+def _axis_of(middle: Floats, frame: Floats, half: float, place: Floats) -> tuple[Floats, Floats]:
+    """Point of the axis nearest to the middle of the readings, and its direction."""
+    tilt = place[2:] / half
+    direction = unit(frame[2] + tilt[0] * frame[0] + tilt[1] * frame[1])
+    point = place[0] * frame[0] + place[1] * frame[1]
+    return middle + point - (point @ direction) * direction, upright(direction)
+
+
+def _least_squares(
+    rows: Floats, middle: Floats, frame: Floats, half: float, measure: Measure, descent: Descent
+) -> CylinderFit:
+    values, gradients = measure(descent.place)
+    proof = Stationary(
+        Scope.LOCAL,
+        "the sum of squares has no slope left and bends upwards; started from the best of many "
+        "directions",
+        descent.slope,
+        descent.bend,
+    )
+    return _cylinder(
+        Method.LEAST_SQUARES, middle, frame, half, descent.place, float(values.mean()), values, (),
+        proof, descent.steps, _warnings(values, gradients, proof),
+    )  # fmt: skip
+
+
+def _contact_cylinder(
+    middle: Floats, frame: Floats, half: float, settled: Settled, method: Method, goal: Goal
+) -> CylinderFit:
+    values = settled.values
+    highest, lowest = float(values.max()), float(values.min())
+    if not settled.at_rest:
+        if method is Method.INSCRIBED:
+            raise UndeterminedError(
+                "the maximum inscribed cylinder is unbounded: the readings leave a side open "
+                "through which it can grow; take readings round more of the turn"
+            )
+        if float(np.abs(settled.place).max()) > 100.0 * half:
+            raise UndeterminedError(f"the {method} cylinder is not determined by these readings")
+    sharpness = settled.vertex.sharpness
+    reach = 0.9 * axis_reach(sharpness, highest, lowest, half) if settled.at_rest else 0.0
+    if goal.upper and goal.lower and highest - lowest <= 1e-13 * highest:
+        scope, reach, reason = Scope.GLOBAL, math.inf, "the readings lie on it to rounding"
+    elif reach > 0.0:
+        scope = Scope.REACH
+        reason = (
+            f"the contacts exclude every axis shifted by less than {reach:.3g} mm at the ends of "
+            f"the part, {reach / max(highest - lowest, 1e-300):.0f} times the form found; an axis "
+            "farther out would have to leave the readings altogether"
+        )
+    elif settled.at_rest:
+        scope, reason = Scope.LOCAL, "fewer contacts than unknowns: curvature holds the axis"
+    else:
+        scope, reason = Scope.LOCAL, "the exchange did not come to rest"
+    balance, gap = balance_of(settled, goal)
+    proof = Balance(scope, reason, balance, gap, sharpness, reach)
+    held = [
+        (row[0], row[1], share)
+        for row, share in zip(settled.vertex.rows, settled.vertex.shares, strict=True)
+        if row[0] != WALL
+    ]
+    radius = (
+        0.5 * (highest + lowest) if goal.upper and goal.lower else highest if goal.upper else lowest
+    )
+    return _cylinder(
+        method, middle, frame, half, settled.place, radius, values, touching(values, held, goal),
+        proof, settled.steps, _warnings(values, settled.gradients, proof),
+    )  # fmt: skip
+
+
+def _warnings(values: Floats, gradients: Floats, proof: Proof) -> tuple[str, ...]:
+    words = []
+    count = values.shape[0]
+    if count < 8:
+        words.append(f"{count} readings leave little beyond the 5 unknowns of a cylinder")
+    angles = np.sort(np.arctan2(gradients[1], gradients[0]))
+    gaps = np.diff(np.append(angles, angles[0] + 2.0 * np.pi))
+    gap = math.degrees(float(gaps.max()))
+    if gap >= 180.0:
+        words.append(
+            f"short arc: the readings cover only {360.0 - gap:.0f} degrees of the turn; axis and "
+            "radius move much for little change of form"
+        )
+    if isinstance(proof, Balance) and proof.scope is Scope.LOCAL:
+        words.append("optimality is proven only close by; compare with readings at more places")
+    return tuple(words)
+
+
+def _cylinder(
+    method: Method,
+    middle: Floats,
+    frame: Floats,
+    half: float,
+    place: Floats,
+    radius: float,
+    values: Floats,
+    contacts: tuple[Contact, ...],
+    proof: Proof,
+    steps: int,
+    warnings: tuple[str, ...],
+) -> CylinderFit:
+    point, direction = _axis_of(middle, frame, half, place)
+    return CylinderFit(
+        method,
+        triple(point),
+        triple(direction),
+        radius,
+        float(values.max()),
+        float(values.min()),
+        values.shape[0],
+        contacts,
+        proof,
+        steps,
+        warnings,
+    )

@@ -1,0 +1,113 @@
+"""Least-squares features: geometric distances, not algebraic ones.
+
+For a circle of given centre the best radius is the mean distance, so only the centre is sought, by
+Newton's method on half the sum of squared deviations, with damping where a short arc makes the
+sum bend the wrong way. Lines and planes are principal axes of the readings.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+import numpy as np
+
+from sparkout.measure.form.points import Floats
+
+__all__ = ["Descent", "Terms", "algebraic_centre", "circle_centre", "descend", "principal_axes"]
+
+Terms = Callable[[Floats], tuple[float, Floats, Floats]]
+"""place → half the mean square deviation, its slope, its Hessian."""
+
+_MOST_STEPS = 200
+
+
+class Descent(NamedTuple):
+    """Where the sum of squares is least, with what is left of its slope and its least bend."""
+
+    place: Floats
+    slope: float
+    bend: float
+    steps: int
+    at_rest: bool
+
+
+def algebraic_centre(rows: Floats) -> tuple[float, float]:
+    """Centre from linear equations (x² + y² on x and y): a start, not an answer.
+
+    rows are about their own middle. The middle itself is returned where they lie on a line.
+    """
+    squares = (rows * rows).sum(axis=0)
+    squares = squares - squares.mean()
+    (xx, xy), (_, yy) = (rows @ rows.T).tolist()
+    xs, ys = (rows @ squares).tolist()
+    determinant = xx * yy - xy * xy
+    if determinant <= 1e-14 * (xx + yy) ** 2:
+        return 0.0, 0.0
+    return 0.5 * (yy * xs - xy * ys) / determinant, 0.5 * (xx * ys - xy * xs) / determinant
+
+
+def circle_centre(rows: Floats) -> Descent:
+    """Centre of the geometric least-squares circle of points about their own middle."""
+    count = rows.shape[1]
+
+    def terms(centre: Floats) -> tuple[float, Floats, Floats]:
+        aside = rows - centre[:, None]
+        distances = np.sqrt((aside * aside).sum(axis=0))
+        deviations = distances - distances.mean()
+        ways = aside / np.maximum(distances, 1e-300)
+        mean_way = ways.mean(axis=1)
+        slope = -(ways @ deviations) / count
+        share = deviations / np.maximum(distances, 1e-300)
+        bend = (
+            (ways * (1.0 - share)) @ ways.T / count
+            + np.eye(2) * float(share.mean())
+            - np.outer(mean_way, mean_way)
+        )
+        return 0.5 * float(deviations @ deviations) / count, slope, bend
+
+    return descend(terms, np.array(algebraic_centre(rows)), float(np.abs(rows).max()))
+
+
+def descend(terms: Terms, place: Floats, scale: float) -> Descent:
+    """Newton's method with damping, until a step no longer moves the answer."""
+    cost, slope, bend = terms(place)
+    damping = 0.0
+    at_rest = False
+    steps = 0
+    while steps < _MOST_STEPS and not at_rest:
+        steps += 1
+        sizes, ways = np.linalg.eigh(bend)
+        # Against the bend, not with it: a saddle must not attract.
+        floor = max(damping, 1e-12 * float(np.abs(sizes).max()))
+        strength = (
+            np.maximum(np.abs(sizes) + damping, floor) if floor > 0.0 else np.ones_like(sizes)
+        )
+        step = -ways @ ((ways.T @ slope) / strength)
+        length = float(np.abs(step).max())
+        if length <= 4.0 * np.finfo(float).eps * scale:
+            at_rest = True
+            continue
+        new_cost, new_slope, new_bend = terms(place + step)
+        if new_cost <= cost:
+            at_rest = length <= 1e-13 * scale
+            place, cost, slope, bend = place + step, new_cost, new_slope, new_bend
+            damping *= 0.1
+        elif length <= 1e-9 * scale:
+            # Rounding of the sum hides so small a gain: as good as it gets.
+            at_rest = True
+        else:
+            damping = max(10.0 * damping, 0.1 * float(np.abs(sizes).max()))
+    return Descent(
+        place,
+        float(np.abs(slope).max()),
+        float(np.linalg.eigvalsh(bend)[0]),
+        steps,
+        at_rest,
+    )
+
+
+def principal_axes(rows: Floats) -> tuple[Floats, Floats]:
+    """Second moments (largest first) and unit directions (columns) of centred points."""
+    ways, sizes, _ = np.linalg.svd(rows, full_matrices=False)
+    return sizes * sizes, ways
