@@ -13,7 +13,7 @@ from sparkout.fits import evaluate
 from sparkout.fits.ratio import ratio_of
 from sparkout.judge.checks import Check
 from sparkout.judge.proof import Proof, prove
-from sparkout.judge.words import Words
+from sparkout.judge.words import Words, blades
 from sparkout.measure.estimate import Estimate
 from sparkout.sheet.model import Bounds, Side
 
@@ -179,7 +179,7 @@ def _span(check: Check, value: Dimension, words: Words) -> str:
     name = check.limit.characteristic
     if BY_NAME[name].derive in (Derive.NEIGHBOUR, Derive.ACROSS):
         return words.value(max(abs(value.low.value), abs(value.high.value)), name)
-    return words.span(value.low.value, value.high.value, name)
+    return words.reading(value.low, value.high, name)
 
 
 def _reason(finding: Finding, value: Dimension, words: Words) -> str:
@@ -203,11 +203,13 @@ def _reason(finding: Finding, value: Dimension, words: Words) -> str:
         case Verdict.WITHIN:
             return f"{head}: within the {kind}, {limit}{thumb}."
         case Verdict.OUT:
-            over = _beyond(finding)
-            by = f" by {words.value(over, name)}" if over else ""
+            by = _by(finding, words)
             return f"{head}: outside the {kind}, {limit}{thumb}{by}."
         case Verdict.STALE:
             return f"{head}, but later work moved what it was measured from: read it again."
+    ends = blades(finding.high) if value.single else None  # type: ignore[arg-type]
+    if ends is not None and _splits(finding.bounds, ends):
+        return f"{head}: the {kind}, {limit}{thumb}, lies between the two blades: not proven."
     u = words.value(Fraction(max(finding.low.u, finding.high.u)) * 2, name)  # type: ignore[union-attr]
     side = "inside" if finding.plain is Verdict.WITHIN else "outside"
     return (
@@ -238,6 +240,27 @@ def _deciding_place(finding: Finding, value: Dimension) -> str:
     return ""
 
 
+def _splits(bounds: Bounds, ends: tuple[Fraction, Fraction]) -> bool:
+    """Whether a limit stands between two blades."""
+    low, high = ends
+    return any(end is not None and low <= end <= high for end in (bounds.low, bounds.high))
+
+
+def _by(finding: Finding, words: Words) -> str:
+    """How far out: `, by 0.046 mm`; between two blades, `, by 0.01 to 0.03 mm`."""
+    name = finding.check.limit.characteristic
+    over = _beyond(finding)
+    if not over:
+        return ""
+    ends = blades(finding.high) if finding.high is not None else None
+    if ends is None or finding.low != finding.high:
+        return f", by {words.value(over, name)}"
+    half = (ends[1] - ends[0]) / 2
+    if over <= half:
+        return f", by up to {words.value(over + half, name)}"
+    return f", by {words.span(over - half, over + half, name)}"
+
+
 def _beyond(finding: Finding) -> Fraction:
     bounds, low, high = finding.bounds, finding.low, finding.high
     assert bounds is not None
@@ -260,12 +283,27 @@ def _settle(finding: Finding, value: Dimension, words: Words) -> str:
     largest = max(worst.components, key=lambda part: abs(part.u))
     if largest.source.startswith("blades"):
         return "Try the blades in between: the gap is only known between two of them."
+    gauges = _gauges(worst)
     if largest.source.endswith("calibration"):
         gauge = largest.source.removesuffix(" calibration")
         return f"Read it with a gauge of less uncertainty than {gauge}."
+    if largest.source.startswith("resolution"):
+        finer = f"a finer gauge than {gauges}" if gauges else "a finer gauge"
+        return f"Read it with {finer}: its smallest step is the largest part of the doubt."
     if largest.source.startswith("repeatability"):
-        return "Read it several times more and enter each reading."
+        with_it = f" with {gauges}" if gauges else ""
+        return f"Read it several times more{with_it} and enter each reading."
     return f"Largest part of the doubt: {largest.source}."
+
+
+def _gauges(value: Estimate) -> str:
+    """The gauges a value was read with, as far as their certificates are part of its doubt."""
+    names = (
+        part.source.removesuffix(" calibration")
+        for part in value.components
+        if part.source.endswith(" calibration")
+    )
+    return " and ".join(dict.fromkeys(names))
 
 
 def _unmeasured(check: Check, side: str, sizes: Mapping[Key, Dimension]) -> Finding:

@@ -2,17 +2,32 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from fractions import Fraction
 
 from sparkout.engine.characteristics import BY_NAME
+from sparkout.measure.estimate import Estimate
 from sparkout.sheet.model import Bounds
 from sparkout.units import rounded, show, show_quantity
 
-__all__ = ["Words"]
+__all__ = ["Words", "blades"]
 
 _KPA = Fraction(1, 1000)
 _INHG = Fraction(3386389, 1_000_000_000)  # MPa; conventional inch of mercury, NIST SP 811 B.8
+
+
+def blades(value: Estimate) -> tuple[Fraction, Fraction] | None:
+    """The two blades a gap lies between, None where it was read on a scale.
+
+    A gap worked out from several such gaps has no two blades of its own.
+    """
+    parts = [part for part in value.components if part.source.startswith("blades")]
+    if len(parts) != 1:
+        return None
+    # u is half the interval over √3; the half itself was typed, so it is a short decimal.
+    half = Fraction(abs(parts[0].u) * math.sqrt(3)).limit_denominator(1_000_000)
+    return value.value - half, value.value + half
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +76,13 @@ class Words:
         first, second = self.value(low, characteristic), self.value(high, characteristic)
         unit = second.rsplit(" ", 1)[-1] if " " in second else ""
         return f"{first.removesuffix(' ' + unit) if unit else first} to {second}"
+
+    def reading(self, low: Estimate, high: Estimate, characteristic: str) -> str:
+        """What was read: a size, the range over its positions, or the blades a gap lies between."""
+        ends = blades(high) if low.value == high.value else None
+        if ends is None:
+            return self.span(low.value, high.value, characteristic)
+        return "between " + self.span(*ends, characteristic).replace(" to ", " and ")
 
     def span(self, low: Fraction, high: Fraction, characteristic: str) -> str:
         """A range over positions: `0.104 to 0.112 mm`, or one value where both are the same."""
