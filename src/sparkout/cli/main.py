@@ -1,6 +1,7 @@
 """The entry point: finds the command, loads its module, turns what happens into an exit status.
 
-To add a command: write `sparkout/cli/<name>.py` and add one line to COMMANDS. The module has
+To add a command: write `sparkout/cli/<name>.py` (a hyphen becomes _) and add one line to COMMANDS.
+The module has
 
     HELP = "What it does, in a sentence or two."
     def parser(p: argparse.ArgumentParser) -> None: ...    # its arguments; p.epilog for examples
@@ -29,7 +30,7 @@ __all__ = ["COMMANDS", "find", "run"]
 
 # name, heading it stands under, what it does in one line
 COMMANDS: tuple[tuple[str, str, str], ...] = (
-    ("demo", "A whole job", "judge, plan, price and print a worn engine that comes with Sparkout"),
+    ("demo", "A whole job", "judge, plan, price and print a worn engine shipped with Sparkout"),
     ("check", "A whole job", "judge every limit against what was read"),
     ("plan", "A whole job", "the cheapest plan that holds every limit, with its reasons"),
     ("size", "One figure", "what a typed size is, exactly, in mm, inches and thou"),
@@ -70,7 +71,7 @@ def find(name: str) -> ModuleType:
     """The module of a command."""
     from importlib import import_module
 
-    return import_module(f"sparkout.cli.{name}")
+    return import_module(f"sparkout.cli.{name.replace('-', '_')}")
 
 
 def _dispatch(words: list[str]) -> int:
@@ -131,7 +132,7 @@ def _help() -> str:
 
 
 def _hush() -> None:
-    """The reader of our output has gone; let Python's own flush at exit find nothing to complain of."""
+    """The reader of our output has gone: leave Python's own flush at exit nothing to say."""
     import os
 
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

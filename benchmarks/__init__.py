@@ -1,0 +1,1 @@
+"""Performance as ratios against a named general-purpose peer, measured in one run."""
