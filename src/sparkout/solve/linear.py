@@ -18,7 +18,8 @@ import numpy as np
 from sparkout.solve.model import NO_BOUND, BoolArray, IntArray, Model, Window
 from sparkout.solve.network import network
 from sparkout.solve.objective import Objective
-from sparkout.solve.propagate import Domains, propagate
+from sparkout.solve.propagate import Deadlock, everything, propagate
+from sparkout.solve.tables import kept
 
 __all__ = ["Program", "Row", "cuts", "program"]
 
@@ -57,9 +58,12 @@ def program(model: Model, objective: Objective) -> Program | None:
     net = network(model)
     if not net.possible:
         return None
-    domains = propagate(net)
-    if isinstance(domains, int):
+    standing = everything(net)
+    try:
+        propagate(net, standing)
+    except Deadlock:
         return None
+    domains = kept(net, standing)
     made = Program([], [], [], [], [], [])
     for at, packed in enumerate(objective.choices):
         made.option_at.append(len(made.cost))
@@ -69,8 +73,8 @@ def program(model: Model, objective: Objective) -> Program | None:
         columns = tuple(range(first, final))
         made.rows.append(Row(columns, (1,) * len(columns), 1, 1))
     for at, step in enumerate(objective.steps):
-        known = net.values[net.n_choices + at][domains[net.n_choices + at]]
-        made.amount_at.append(made.column(step, int(known[0]), int(known[-1])))
+        v = net.n_choices + at
+        made.amount_at.append(made.column(step, int(standing.low[v]), int(standing.high[v])))
     for shared, cost in zip(model.shared, objective.shared, strict=True):
         asked: dict[int, list[int]] = {}
         for name, picked in shared.when:
@@ -88,6 +92,17 @@ def program(model: Model, objective: Objective) -> Program | None:
             at = model.choice_at[name]
             place = made.option_at[at] + model.choices[at].options.index(picked)
             weights[place] = weights.get(place, 0) + weight
+        if (
+            tally.at_least is not None
+            and tally.at_most is not None
+            and tally.at_least > tally.at_most
+        ):
+            return None
+        weights = {place: weight for place, weight in weights.items() if weight}
+        if not weights:
+            if (tally.at_least or 0) > 0 or (0 if tally.at_most is None else tally.at_most) < 0:
+                return None
+            continue
         made.rows.append(
             Row(tuple(weights), tuple(weights.values()), tally.at_least, tally.at_most)
         )
@@ -96,7 +111,7 @@ def program(model: Model, objective: Objective) -> Program | None:
     return made
 
 
-def _add_window(made: Program, model: Model, part: Window, domains: Domains) -> None:
+def _add_window(made: Program, model: Model, part: Window, domains: list[IntArray]) -> None:
     at = [model.choice_at[name] for name in part.choices]
     keep = [domains[v] for v in at]
     cut = np.ix_(*keep)

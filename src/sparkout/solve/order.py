@@ -1,60 +1,89 @@
-"""In which order to eliminate the variables: smallest table next."""
+"""In which order to eliminate the variables, and what that costs.
+
+Sets of variables are kept as bits of one integer, which makes both fast enough to run for every
+model.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-__all__ = ["elimination_order"]
+__all__ = ["cells_of_order", "elimination_order", "ranked"]
 
 
-def elimination_order(
-    sizes: Sequence[int], scopes: Iterable[Sequence[int]]
-) -> tuple[list[int], int, int]:
-    """Order by least table; also the largest table and the sum of all tables [cells].
+def elimination_order(sizes: Sequence[int], scopes: Iterable[Sequence[int]]) -> list[int]:
+    """The variables with more than one value, smallest table next.
 
     Eliminating a variable makes one table over it and its neighbours and ties the neighbours
-    together. Ties are broken by number, so the order is the same every time. Sets of variables are
-    kept as bits of one integer, which makes this fast enough to run for every model.
+    together. Ties are broken by number, so the order is the same every time.
     """
-    count = len(sizes)
-    near = [0] * count
+    free = [v for v, size in enumerate(sizes) if size > 1]
+    near = dict.fromkeys(free, 0)
     for scope in scopes:
+        members = [v for v in scope if sizes[v] > 1]
         bits = 0
-        for v in scope:
+        for v in members:
             bits |= 1 << v
-        for v in scope:
+        for v in members:
             near[v] |= bits
-    for v in range(count):
-        near[v] &= ~(1 << v)
 
     def table(v: int) -> int:
-        cells = sizes[v]
-        bits = near[v]
+        cells = 1
+        bits = near[v] | 1 << v
         while bits:
             low = bits & -bits
             cells *= sizes[low.bit_length() - 1]
             bits ^= low
         return cells
 
-    cells = [table(v) for v in range(count)]
-    left = set(range(count))
+    cells = {v: table(v) for v in free}
     order = []
-    largest = total = 0
-    while left:
-        best = min(left, key=lambda v: (cells[v], v))
-        left.discard(best)
+    while cells:
+        best = min(cells, key=lambda v: (cells[v], v))
+        del cells[best]
         order.append(best)
-        largest = max(largest, cells[best])
-        total += cells[best]
-        ring = near[best]
+        ring = near[best] & ~(1 << best)
         bits = ring
-        touched = []
         while bits:
             low = bits & -bits
-            touched.append(low.bit_length() - 1)
-            bits ^= low
-        for v in touched:
-            near[v] = (near[v] | ring) & ~((1 << v) | (1 << best))
-        for v in touched:
+            v = low.bit_length() - 1
+            near[v] = (near[v] | ring) & ~(1 << best)
             cells[v] = table(v)
-    return order, largest, total
+            bits ^= low
+    return order
+
+
+def ranked(order: Sequence[int], scopes: Iterable[Sequence[int]]) -> list[int]:
+    """Every scope as bits, numbered by place in the order."""
+    bit = {v: 1 << place for place, v in enumerate(order)}
+    return list({sum([bit.get(v, 0) for v in scope]): None for scope in scopes})
+
+
+def cells_of_order(sizes: Sequence[int], scopes: Iterable[int]) -> int:
+    """Cells of all tables together when eliminated from the lowest bit up."""
+    buckets = [0] * len(sizes)
+    fixed = 0
+    for place, size in enumerate(sizes):
+        if size == 1:
+            fixed |= 1 << place
+        else:
+            buckets[place] = 1 << place
+    for scope in scopes:
+        left = scope & ~fixed
+        if left:
+            buckets[(left & -left).bit_length() - 1] |= left
+    total = 0
+    for place, members in enumerate(buckets):
+        if not members:
+            continue
+        bits = members
+        cells = 1
+        while bits:
+            low = bits & -bits
+            cells *= sizes[low.bit_length() - 1]
+            bits ^= low
+        total += cells
+        left = members & ~(1 << place)
+        if left:
+            buckets[(left & -left).bit_length() - 1] |= left
+    return total

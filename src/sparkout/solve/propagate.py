@@ -1,125 +1,157 @@
 """Drop what no window supports: options, and the ends of the ranges of amounts.
 
-Each link is looked at alone: a row survives when it is allowed, its options still stand and its
-bounds meet what its amounts can add up to. An option without a surviving row goes; amounts shrink
-to what the surviving rows leave room for. Repeated until nothing changes. Nothing that is part of
-an allowed plan is ever dropped.
+A row of a link survives when it is allowed, its options still stand and its bounds meet what its
+amounts can add up to. An option without a surviving row goes; amounts shrink to what the surviving
+rows leave room for. Repeated until nothing changes. Nothing that is part of an allowed plan is ever
+dropped. Links whose tables have the same shape are handled together, as one array.
 """
 
 from __future__ import annotations
 
-from collections import deque
+from dataclasses import dataclass
 
 import numpy as np
 
-from sparkout.solve.model import NO_BOUND, IntArray
-from sparkout.solve.network import Link, Network
+from sparkout.solve.model import NO_BOUND, BoolArray, IntArray
+from sparkout.solve.network import Network, Stack
 
-__all__ = ["Domains", "propagate"]
-
-Domains = tuple[IntArray, ...]
-"""For every variable, the places in its list of values that still stand (sorted)."""
+__all__ = ["Deadlock", "Standing", "everything", "propagate"]
 
 
-def propagate(net: Network, start: Domains | None = None) -> Domains | int:
-    """The values that still stand, or the number of the link that nothing satisfies."""
-    stand = [
-        np.ones(known.size, dtype=np.bool_) if start is None else _mask(known.size, start[v])
-        for v, known in enumerate(net.values)
-    ]
-    ends = [
-        [int(known[keep][0]), int(known[keep][-1])]
-        for known, keep in zip(net.values, stand, strict=True)
-    ]
-    users: list[list[int]] = [[] for _ in net.values]
-    for number, link in enumerate(net.links):
-        for v in link.choices + link.amounts:
-            users[v].append(number)
-    waiting = deque(range(len(net.links)))
-    queued = [True] * len(net.links)
-    while waiting:
-        number = waiting.popleft()
-        queued[number] = False
-        changed = _tighten(net, net.links[number], stand, ends)
-        if changed is None:
-            return number
-        for v in changed:
-            for user in users[v]:
-                if not queued[user] and user != number:
-                    queued[user] = True
-                    waiting.append(user)
-    return tuple([np.flatnonzero(keep) for keep in stand])
+@dataclass(slots=True)
+class Standing:
+    """Which values of which variables still stand: a flat mask, and the ends of every range."""
+
+    alive: BoolArray
+    low: IntArray
+    high: IntArray
+
+    def copy(self) -> Standing:
+        return Standing(self.alive.copy(), self.low.copy(), self.high.copy())
 
 
-def _mask(size: int, keep: IntArray) -> np.ndarray:
-    mask = np.zeros(size, dtype=np.bool_)
-    mask[keep] = True
-    return mask
+class Deadlock(Exception):  # noqa: N818  (it reports a proof, not a mistake)
+    """Propagation showed that no plan is allowed; `link` is where it ran dry."""
+
+    def __init__(self, link: int) -> None:
+        super().__init__(link)
+        self.link = link
 
 
-def _tighten(
-    net: Network, link: Link, stand: list[np.ndarray], ends: list[list[int]]
-) -> list[int] | None:
-    live = link.allowed
-    rank = live.ndim
-    for axis, v in enumerate(link.choices):
-        shape = [1] * rank
-        shape[axis] = -1
-        live = live & stand[v].reshape(shape)
-    # What the amounts can add up to: one number per side, or one per row.
-    each = link.coef
-    first = np.array([ends[v][0] for v in link.amounts], dtype=np.int64)
-    final = np.array([ends[v][1] for v in link.amounts], dtype=np.int64)
-    least, most = np.minimum(each * first, each * final), np.maximum(each * first, each * final)
-    low, high = least.sum(axis=-1), most.sum(axis=-1)
-    live = live & (link.lower <= high) & (link.upper >= low)
-    if not live.any():
-        return None
-    changed = []
-    for axis, v in enumerate(link.choices):
-        supported = live.any(axis=tuple([a for a in range(rank) if a != axis]))
-        kept = stand[v] & supported
-        if not np.array_equal(kept, stand[v]):
-            stand[v] = kept
-            changed.append(v)
-    if not link.amounts:
-        return changed
-    lower, upper = link.lower[live], link.upper[live]
-    common = link.coef.ndim == 1
-    if common:
-        # With the same coefficients in all rows only the outermost bounds matter.
-        lower, upper = lower.min(keepdims=True), upper.max(keepdims=True)
+def everything(net: Network) -> Standing:
+    """All values of all variables. The network must be possible."""
+    alive = np.ones(net.values.size, dtype=np.bool_)
+    return Standing(alive, net.values[net.start[:-1]], net.values[net.start[1:] - 1])
+
+
+def propagate(net: Network, standing: Standing) -> None:
+    """Narrow `standing` in place until every link supports all of it. Raises Deadlock."""
+    pending = [True] * len(net.stacks)
+    while True in pending:
+        at = pending.index(True)
+        pending[at] = False
+        stack = net.stacks[at]
+        touched = _tighten(net, stack, standing)
+        if touched:
+            _settle(net, standing, touched, int(stack.members[0]))
+            for k, other in enumerate(net.stacks):
+                if not pending[k] and not touched.isdisjoint(other.variables):
+                    pending[k] = True
+
+
+def _settle(net: Network, standing: Standing, touched: set[int], link: int) -> None:
+    """Let mask and ends of touched variables agree; one without values ends it."""
+    for v in touched:
+        first, final = net.start[v], net.start[v + 1]
+        mask, known = standing.alive[first:final], net.values[first:final]
+        mask &= (known >= standing.low[v]) & (known <= standing.high[v])
+        left = known[mask]
+        if not left.size:
+            raise Deadlock(link)
+        standing.low[v], standing.high[v] = left[0], left[-1]
+
+
+def _tighten(net: Network, stack: Stack, standing: Standing) -> set[int]:
+    """Strike out what one stack does not support; which variables lost values."""
+    rows = tuple(range(1, stack.allowed.ndim))
+    links, width = stack.amounts.shape
+    live = stack.allowed
+    for axis, options in enumerate(stack.options):
+        live = live & standing.alive[options].reshape(stack.spread(axis))
+    common = stack.coef.ndim == 2
+    if width:
+        first, final = standing.low[stack.amounts], standing.high[stack.amounts]
+        if not common:
+            shape = (links, *[1] * len(rows), width)
+            first, final = first.reshape(shape), final.reshape(shape)
+        one, two = stack.coef * first, stack.coef * final
+        least, most = np.minimum(one, two), np.maximum(one, two)
+        low, high = least.sum(axis=-1), most.sum(axis=-1)
+        per_row = (links, *[1] * len(rows)) if common else low.shape
+        live = live & (stack.lower <= high.reshape(per_row))
+        live &= stack.upper >= low.reshape(per_row)
     else:
-        each, least, most = each[live], least[live], most[live]
-        low, high = low[live], high[live]
-    for place, v in enumerate(link.amounts):
-        room = _room(
-            each[..., place], lower, upper, low - least[..., place], high - most[..., place]
-        )
-        if room is None or (room[0] <= ends[v][0] and room[1] >= ends[v][1]):
-            continue
-        keep = stand[v] & (net.values[v] >= room[0]) & (net.values[v] <= room[1])
-        if not keep.any():
-            return None
-        stand[v] = keep
-        left = net.values[v][keep]
-        ends[v] = [int(left[0]), int(left[-1])]
-        changed.append(v)
-    return changed
+        live = live & (stack.lower <= 0) & (stack.upper >= 0)
+    supported = live.any(axis=rows) if rows else live
+    if not supported.all():
+        raise Deadlock(int(stack.members[int(np.argmin(supported))]))
+    touched: set[int] = set()
+    for axis, options in enumerate(stack.options):
+        rest = tuple([a for a in rows if a != axis + 1])
+        dead = options[~(live.any(axis=rest) if rest else live)]
+        dead = dead[standing.alive[dead]]
+        if dead.size:
+            standing.alive[dead] = False
+            touched.update(net.owner[dead].tolist())
+    if width:
+        lower = np.where(live, stack.lower, NO_BOUND)
+        upper = np.where(live, stack.upper, -NO_BOUND)
+        if common and rows:
+            lower, upper = lower.min(axis=rows), upper.max(axis=rows)
+        for place in range(width):
+            _narrow(
+                standing,
+                stack.amounts[:, place],
+                stack.coef[..., place],
+                lower,
+                upper,
+                low - least[..., place],
+                high - most[..., place],
+                () if common else rows,
+                touched,
+            )
+    return touched
 
 
-def _room(
-    coef: IntArray, lower: IntArray, upper: IntArray, low: IntArray, high: IntArray
-) -> tuple[int, int] | None:
-    """Hull over rows of a in lower ≤ coef·a + rest ≤ upper, rest between low and high.
-
-    None where a row does not hold the amount at all.
-    """
-    if (coef == 0).any():
-        return None
-    least = np.where(lower == -NO_BOUND, -NO_BOUND, lower - high)
-    most = np.where(upper == NO_BOUND, NO_BOUND, upper - low)
+def _narrow(
+    standing: Standing,
+    variables: IntArray,
+    coef: IntArray,
+    lower: IntArray,
+    upper: IntArray,
+    low: IntArray,
+    high: IntArray,
+    rows: tuple[int, ...],
+    touched: set[int],
+) -> None:
+    """Hull over rows of a in lower ≤ coef·a + rest ≤ upper, with rest between low and high."""
+    # A dead row has lower NO_BOUND and upper −NO_BOUND: it asks for what no value gives.
+    least = np.where(np.abs(lower) == NO_BOUND, lower, lower - high)
+    most = np.where(np.abs(upper) == NO_BOUND, upper, upper - low)
     turned = coef < 0
     least, most = np.where(turned, -most, least), np.where(turned, -least, most)
     size = np.abs(coef)
-    return int((-(-least // size)).min()), int((most // size).max())
+    none = size == 0
+    size = np.where(none, 1, size)
+    least, most = -(-least // size), most // size
+    # A live row without the amount leaves it free; a dead one (least above most) asks nothing.
+    free = none & (lower <= upper)
+    least = np.where(free, -NO_BOUND, least)
+    most = np.where(free, NO_BOUND, most)
+    if rows:
+        least, most = least.min(axis=rows), most.max(axis=rows)
+    moved = (least > standing.low[variables]) | (most < standing.high[variables])
+    if moved.any():
+        np.maximum.at(standing.low, variables, least)
+        np.minimum.at(standing.high, variables, most)
+        touched.update(variables[moved].tolist())
