@@ -1,0 +1,1 @@
+"""Uncertainty: distributions of sums, budgets, Monte Carlo, whole engines at once."""
