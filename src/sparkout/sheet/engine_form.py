@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from sparkout.sheet.assembly_form import FirstStartForm, JointForm, LashForm, MakerStepForm
+
 __all__ = ["EngineForm", "LimitForm", "PartForm", "SheetForm"]
 
 
@@ -102,3 +104,7 @@ class SheetForm(_Form):
     limits: dict[str, LimitForm] = Field(default_factory=dict)
     parts: list[PartForm] = Field(default_factory=list)
     repairs: list[RepairForm] = Field(default_factory=list)
+    tightening: dict[str, JointForm] = Field(default_factory=dict)
+    lash: LashForm | None = None
+    assembly: list[MakerStepForm] = Field(default_factory=list)
+    first_start: FirstStartForm | None = None

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from types import MappingProxyType
 
+from sparkout.sheet.assembly_sheet import to_assembly
 from sparkout.sheet.convert import Path, Reader
 from sparkout.sheet.engine_form import EngineForm, LimitForm, PartForm, RepairForm, SheetForm
 from sparkout.sheet.model import (
@@ -83,6 +84,7 @@ def to_sheet(form: SheetForm, names: Names, read: Reader, digest: str = "") -> D
         MappingProxyType(dict(form.sources)),
         tuple(_repair(i, row, names, read) for i, row in enumerate(form.repairs)),
         digest,
+        to_assembly(form, limits, layout.cylinders, names, read),
     )
 
 

@@ -7,9 +7,11 @@ Layers: this room knows lengths and names, not readings. Numbers are exact fract
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from types import MappingProxyType
+
+from sparkout.sheet.assembly_model import AssemblySpec
 
 __all__ = ["EMPTY", "Bounds", "DataSheet", "Identity", "Limit", "PartSpec", "RepairSpec", "Side"]
 
@@ -148,6 +150,7 @@ class DataSheet:
     sources: Mapping[str, str]
     repairs: tuple[RepairSpec, ...] = ()
     digest: str = ""
+    assembly: AssemblySpec = field(default_factory=AssemblySpec)
 
     def parts_of(self, kind: str) -> tuple[PartSpec, ...]:
         return tuple(part for part in self.parts if part.kind == kind)
