@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sparkout.measure.form.gaussian import principal_axes
 from sparkout.measure.form.points import Coordinates, Floats, centred, coordinates
@@ -43,7 +44,7 @@ def associated_line(points: Coordinates, method: Method = Method.MINIMUM_ZONE) -
 
     >>> fit = associated_line([(0, 0.00), (100, 0.02), (200, 0.00), (300, 0.02)])
     >>> round(fit.form, 6), [contact.index for contact in fit.contacts]
-    (0.013333, [2, 0, 1])
+    (0.02, [1, 3, 0, 2])
     """
     given = coordinates(points, 2, 2, f"the {method} line")
     rows, middle = centred(given)
@@ -87,23 +88,27 @@ def _minimum_zone(rows: Floats, middle: Floats) -> LineFit:
     normal = np.array([-direction[1], direction[0]])
     deviations = normal @ rows
     along = direction @ rows
-    first, second = strip.edge
-    span = float(along[second] - along[first])
-    part = float(along[strip.across] - along[first]) / span if span != 0.0 else 0.5
-    edge_is_low = float(deviations[strip.across]) >= float(deviations[first])
-    edge_side, across_side = (Side.INNER, Side.OUTER) if edge_is_low else (Side.OUTER, Side.INNER)
-    contacts = (
-        Contact(first, edge_side, 1.0 - part),
-        Contact(second, edge_side, part),
-        Contact(strip.across, across_side, 1.0),
-    )
     highest, lowest = float(deviations.max()), float(deviations.min())
+    near = 64.0 * float(np.finfo(float).eps) * float(np.abs(rows).max())
+    high = _ends(along, deviations >= highest - near)
+    low = _ends(along, deviations <= lowest + near)
+    # Both borders turn about a common place along the line; there the contacts balance.
+    start = max(float(along[high[0]]), float(along[low[0]]))
+    end = min(float(along[high[1]]), float(along[low[1]]))
+    contacts = tuple(
+        Contact(index, side, share)
+        for side, ends in ((Side.OUTER, high), (Side.INNER, low))
+        for index, share in _shared(along, ends, 0.5 * (start + end))
+    )
     proof = Balance(
         Scope.GLOBAL,
         "every edge of the convex hull was tried; the narrowest strip lies along one of them",
-        0.0 if 0.0 <= part <= 1.0 else min(abs(part), abs(1.0 - part)),
+        max(start - end, 0.0) / max(float(np.abs(along).max()), 1e-300),
         max(0.0, highest - lowest - strip.width),
-        min(part, 1.0 - part) * abs(span),
+        min(
+            float(along[high[1]] - along[low[0]]),
+            float(along[low[1]] - along[high[0]]),
+        ),
         math.inf,
     )
     middle_line = normal * (0.5 * (highest + lowest))
@@ -113,6 +118,22 @@ def _minimum_zone(rows: Floats, middle: Floats) -> LineFit:
     return _line(
         Method.MINIMUM_ZONE, middle_line, direction, middle, deviations, contacts, proof, notes
     )
+
+
+def _ends(along: Floats, touching: NDArray[np.bool_]) -> tuple[int, int]:
+    """The first and the last reading along the line that touch a border."""
+    places = np.flatnonzero(touching)
+    return int(places[along[places].argmin()]), int(places[along[places].argmax()])
+
+
+def _shared(along: Floats, ends: tuple[int, int], place: float) -> tuple[tuple[int, float], ...]:
+    """Contacts of one border with the shares that put their balance at a place."""
+    first, last = ends
+    span = float(along[last] - along[first])
+    if span == 0.0:
+        return ((first, 1.0),)
+    part = min(max((place - float(along[first])) / span, 0.0), 1.0)
+    return ((first, 1.0 - part), (last, part))
 
 
 def _line(

@@ -12,12 +12,10 @@ __all__ = ["Strip", "hull", "narrowest_strip"]
 
 
 class Strip(NamedTuple):
-    """Width, unit normal, the readings at the ends of one border, and the one across."""
+    """Width and unit normal."""
 
     width: float
     normal: tuple[float, float]
-    edge: tuple[int, int]
-    across: int
 
 
 def hull(rows: Floats) -> list[int]:
@@ -46,8 +44,7 @@ def narrowest_strip(rows: Floats) -> Strip:
     """Of all strips along an edge of the hull the narrowest; no other direction can be narrower."""
     corners = hull(rows)
     if len(corners) < 2:
-        first = corners[0]
-        return Strip(0.0, (0.0, 1.0), (first, first), first)
+        return Strip(0.0, (0.0, 1.0))
     ring = rows[:, corners]
     sides = np.roll(ring, -1, axis=1) - ring
     sizes = np.sqrt((sides * sides).sum(axis=0))
@@ -55,9 +52,4 @@ def narrowest_strip(rows: Floats) -> Strip:
     heights = normals.T @ ring - (normals * ring).sum(axis=0)[:, None]
     widths = heights.max(axis=1)
     edge = int(widths.argmin())
-    return Strip(
-        float(widths[edge]),
-        (float(normals[0, edge]), float(normals[1, edge])),
-        (corners[edge], corners[(edge + 1) % len(corners)]),
-        corners[int(heights[edge].argmax())],
-    )
+    return Strip(float(widths[edge]), (float(normals[0, edge]), float(normals[1, edge])))
