@@ -1,4 +1,4 @@
-"""sparkout plan: the cheapest plan that holds every limit, with reasons, order of work and price."""
+"""sparkout plan: the cheapest plan that holds every limit, with reasons, order and price."""
 
 from __future__ import annotations
 
