@@ -69,9 +69,9 @@ def run(argv: Sequence[str] | None = None) -> int:
 
 def find(name: str) -> ModuleType:
     """The module of a command."""
-    from importlib import import_module
-
-    return import_module(f"sparkout.cli.{name.replace('-', '_')}")
+    path = f"sparkout.cli.{name.replace('-', '_')}"
+    __import__(path)
+    return sys.modules[path]
 
 
 def _dispatch(words: list[str]) -> int:

@@ -15,6 +15,10 @@ __all__ = ["Parser", "build", "everything", "parse"]
 
 _WIDTH = 79
 
+# argparse looks for translated messages on the disk, anew for each word it says, and loads locale
+# for it. There are none, so each word is its own translation; a tenth of a quick command is saved.
+argparse._ = str  # type: ignore[attr-defined]
+
 
 class _Formatter(argparse.HelpFormatter):
     """A fixed width: asking the terminal would load compression libraries through shutil."""
