@@ -304,28 +304,15 @@ class _Compiler:
         return next(f"{name} ({k})" for k in range(2, 10_000) if f"{name} ({k})" not in self.rules)
 
     def _close_drafts(self) -> dict[str, tuple[Floats, Floats]]:
-        """Guard bands for all rows of all windows at once, then the windows themselves."""
-        names = list(self.sources)
-        shapes = [self.sources[name] for name in names]
-        column = {name: i for i, name in enumerate(names)}
-        sizes = [draft.table.low.size for draft in self.drafts]
-        ends = np.cumsum([0, *sizes])
-        low_parts = np.zeros((int(ends[-1]), len(names)))
-        high_parts = np.zeros((int(ends[-1]), len(names)))
-        for draft, start, end in zip(self.drafts, ends[:-1], ends[1:], strict=True):
-            for into, parts in (
-                (low_parts, draft.table.low_parts),
-                (high_parts, draft.table.high_parts),
-            ):
-                for source, array in parts.items():
-                    into[start:end, column[source]] = array.ravel() * MICRO
-        low_guard = guard_bands(low_parts, shapes, self.problem.confidence)
-        high_guard = guard_bands(high_parts, shapes, self.problem.confidence)
+        """Guard bands for all rows of all windows, then the windows themselves."""
         bounds = {}
-        for draft, start, end in zip(self.drafts, ends[:-1], ends[1:], strict=True):
-            shape = draft.table.shape
-            guards = low_guard[start:end].reshape(shape), high_guard[start:end].reshape(shape)
-            bounds[draft.name] = guards
+        for draft in self.drafts:
+            whole = draft.table
+            guards = [
+                guard_bands(parts, self.sources, whole.shape, self.problem.confidence) * MICRO
+                for parts in (whole.low_parts, whole.high_parts)
+            ]
+            bounds[draft.name] = (guards[0], guards[1])
             self.windows.append(self._window(draft, *guards))
         return bounds
 

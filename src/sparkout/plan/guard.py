@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from statistics import NormalDist
 
 import numpy as np
@@ -15,7 +15,13 @@ __all__ = ["guard_bands"]
 Floats = NDArray[np.float64]
 
 
-def guard_bands(parts: Floats, shapes: Sequence[tuple[Shape, float]], confidence: float) -> Floats:
-    """One guard band per row of signed components (rows × sources), in the unit of the parts."""
-    u: Floats = np.sqrt((parts * parts).sum(axis=1))
-    return NormalDist().inv_cdf(confidence) * u
+def guard_bands(
+    parts: Mapping[str, Floats], sources: Mapping[str, tuple[Shape, float]], shape: tuple[int, ...],
+    confidence: float,
+) -> Floats:  # fmt: skip
+    """The guard band for every combination, in the unit of the parts."""
+    square = np.zeros(shape)
+    for array in parts.values():
+        square = square + array * array
+    band: Floats = NormalDist().inv_cdf(confidence) * np.sqrt(square)
+    return band

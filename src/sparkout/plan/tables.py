@@ -176,6 +176,8 @@ def aligned(*tables: Table) -> tuple[Table, ...]:
     shape = tuple(sizes.values())
 
     def lift(table: Table) -> Table:
+        if table.groups == groups:
+            return table
         order = sorted(range(len(table.groups)), key=lambda axis: groups.index(table.groups[axis]))
         thin = tuple(sizes[name] if name in table.groups else 1 for name in groups)
 
@@ -230,6 +232,8 @@ def override(whole: Table, made: Table) -> Table:
 
 def add(terms: Sequence[tuple[Fraction, Table]], constant: Fraction = Fraction(0)) -> Table:
     """The weighted sum of tables, over the union of their groups, plus a constant."""
+    if len(terms) == 1 and terms[0][0] == 1 and not constant:
+        return terms[0][1]
     lifted = aligned(*(table for _, table in terms))
     shape = lifted[0].shape
     low = np.full(shape, float(constant * MICRO))
