@@ -77,16 +77,18 @@ class Draws:
 
 def missed(group: Group, tangent: Tangents, errors: Floats, parts: int, look: bool) -> Missed:
     """What the tangents miss, averaged over the drawn errors (dimensions, count)."""
-    star, base, sums = _conditioned(group, tangent.owner, tangent.slope, tangent.star, errors)
+    star, deviation, base, sums = _conditioned(group, tangent.owner, tangent.slope, errors)
     limit, place = tangent.limit[:, None], tangent.place[:, None]
-    if not (tangent.star > 0.0).all():
+    if group.normal.any() and not (deviation > 0.0).all():
+        # flat at this limit though normal errors act on it: no tangent describes the output
+        return Missed(np.zeros((len(base), parts)), (deviation > 0.0)[:, 0])
+    if not group.normal.any():
         # no normal error at all: count, which converges slowly but needs no star
         value = np.asarray(group.function(*np.moveaxis(base, 1, 0)), dtype=np.float64)
         difference = (value <= limit).astype(np.float64) - (sums <= place)
         return Missed(_parts(difference, parts), _all(base))
     with np.errstate(all="ignore"):
         clear = _meets_once(group.function, star, base) if look else _all(base)
-        deviation = tangent.star[:, None]
         flat = np.clip((place - sums) / deviation, -_FARTHEST, _FARTHEST)
         z, solved = _meeting(group.function, star, base, limit, flat, deviation)
         difference = _difference(z, flat)
@@ -108,46 +110,45 @@ def moments(group: Group, slope: Floats, value: Floats, errors: Floats) -> tuple
     Along the star three Gauss-Hermite points (exact to the fifth power).
     """
     owner = np.arange(len(value))
-    turned = np.einsum("rj,rjs->rs", slope, group.normal)
-    deviation = np.sqrt(np.einsum("rs,rs->r", turned, turned))
-    star, base, sums = _conditioned(group, owner, slope, deviation, errors)
+    star, deviation, base, sums = _conditioned(group, owner, slope, errors)
     mean, square = np.zeros(len(value)), np.zeros(len(value))
     for z, weight in ((-_ROOT3, 1.0 / 6.0), (0.0, 2.0 / 3.0), (_ROOT3, 1.0 / 6.0)):
         away = _along(group.function, star, base, z) - value[:, None]
-        flat = sums + deviation[:, None] * z
+        flat = sums + deviation * z
         mean += weight * (away - flat).mean(axis=1)
         square += weight * (away * away - flat * flat).mean(axis=1)
     return mean, square
 
 
 def _conditioned(
-    group: Group, owner: Places, slope: Floats, deviation: Floats, errors: Floats
-) -> tuple[Floats, Floats, Floats]:
-    """Effect of the star on the arguments, arguments without it, tangent sum without it."""
-    star, rest = _turned(group.normal[owner], slope, deviation)
+    group: Group, owner: Places, slope: Floats, errors: Floats
+) -> tuple[Floats, Floats, Floats, Floats]:
+    """Effect of the star on the arguments and on the tangent sum, both without the star."""
+    star, deviation, rest = _turned(group.normal[owner], slope)
     other = group.other[owner]
     moves = np.concatenate([other, rest], axis=2)
     base = group.values[owner][:, :, None] + moves @ errors
     sums = np.einsum("rj,rje->re", slope, other) @ errors[: other.shape[2]]
-    return star, base, sums
+    return star, deviation, base, sums
 
 
-def _turned(normal: Floats, slope: Floats, deviation: Floats) -> tuple[Floats, Floats]:
-    """Normal errors turned: the one that carries the tangent sum, and the rest.
+def _turned(normal: Floats, slope: Floats) -> tuple[Floats, Floats, Floats]:
+    """Normal errors turned: the one that carries the tangent sum, its effect there, and the rest.
 
     A Householder reflection takes the direction of the tangent in the space of normal errors to the
     first axis.
     """
     if not normal.shape[2]:
-        return np.zeros(normal.shape[:2]), normal
-    safe = np.where(deviation > 0.0, deviation, 1.0)
-    direction = np.einsum("rj,rjs->rs", slope, normal) / safe[:, None]
+        return np.zeros(normal.shape[:2]), np.zeros((len(normal), 1)), normal
+    direction = np.einsum("rj,rjs->rs", slope, normal)
+    deviation = np.sqrt(np.einsum("rs,rs->r", direction, direction))[:, None]
+    direction /= np.where(deviation > 0.0, deviation, 1.0)
     star = np.einsum("rjs,rs->rj", normal, direction)
     mirror = direction.copy()
     mirror[:, 0] += np.copysign(1.0, direction[:, 0])
     mirror /= np.sqrt(np.einsum("rs,rs->r", mirror, mirror))[:, None]
     reflected = normal - 2.0 * np.einsum("rjs,rs,rt->rjt", normal, mirror, mirror)
-    return star, reflected[:, :, 1:]
+    return star, deviation, reflected[:, :, 1:]
 
 
 def _along(function: Function, star: Floats, base: Floats, z: Floats | float) -> Floats:

@@ -13,7 +13,8 @@ __all__ = ["shortest_interval", "symmetric_interval"]
 def symmetric_interval(values: ArrayLike, coverage: float) -> tuple[float, float]:
     """Interval that leaves equal shares of the trials outside at either end.
 
-    From the r-th to the (r + q)-th of M sorted values with q = coverage·M and r = (M − q)/2.
+    From the r-th to the (r + q)-th of M sorted values with q = coverage·M and r = (M − q)/2
+    or the whole part of (M − q + 1)/2.
 
     values: trials of one output [any unit], at least two.
     coverage: probability of the interval [-], above 0 and below 1.
@@ -26,8 +27,8 @@ def symmetric_interval(values: ArrayLike, coverage: float) -> tuple[float, float
     (5.0, 95.0)
     """
     ordered, count = _ordered(values, coverage)
-    first = round(0.5 * (len(ordered) - count))
-    return float(ordered[max(first, 1) - 1]), float(ordered[min(first + count, len(ordered)) - 1])
+    first = max((len(ordered) - count + 1) // 2, 1)
+    return float(ordered[first - 1]), float(ordered[min(first + count, len(ordered)) - 1])
 
 
 def shortest_interval(values: ArrayLike, coverage: float) -> tuple[float, float]:

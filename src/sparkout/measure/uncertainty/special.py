@@ -129,7 +129,7 @@ def normal_density(x: ArrayLike) -> Floats:
     >>> round(float(normal_density(0.0)), 6)
     0.398942
     """
-    value = np.asarray(x, dtype=np.float64)
+    value = np.clip(np.asarray(x, dtype=np.float64), -40.0, 40.0)
     return np.exp(-0.5 * value * value) / _ROOT_TAU
 
 

@@ -17,8 +17,8 @@ from .tangent import Group, flat_sums
 __all__ = ["Summaries", "summaries"]
 
 _MOMENT_POINTS = 256
-_ENDS_MOST = 6
-_ENDS_NEAR = 3e-3  # of u; Newton's next step would then be about the square of this
+_ENDS_MOST = 20
+_ENDS_NEAR = 6e-3  # of half of u; the next step would then be about the square of this
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,7 @@ def summaries(
     """Mean, standard uncertainty and coverage interval of each output.
 
     Linear outputs exactly; a formula by its tangent at the estimates and what that misses, the ends
-    of its interval by Newton's method on the probability.
+    of its interval by the secant method on the probability.
 
     outputs: made ready by Outputs.of [units of the outputs].
     coverage: probability of the interval [-], above 0 and below 1.
@@ -86,14 +86,25 @@ def summaries(
             half = quantiles(flat, np.full(len(value), probability), tolerance)
             ends.append(np.stack([value - half, value + half], axis=1))
         wanted = np.array([1.0 - probability, probability])
+        before: list[tuple[Floats, Floats]] = []
         for _ in range(_ENDS_MOST):
             _, found = not_above(outputs, None, ends, tolerance, seed)
-            worst = 0.0
+            worst, now = 0.0, []
             for number, (group, risk) in enumerate(zip(outputs.groups, found, strict=True)):
                 _refuse_unsteady(group, risk)
-                step = (wanted - risk.chance) / np.maximum(risk.density, 1e-300)
+                slope = risk.density
+                if before:  # the tangent's density is near, the secant nearer
+                    end, chance = before[number]
+                    run = ends[number] - end
+                    steep = (risk.chance - chance) / np.where(run == 0.0, 1.0, run)
+                    slope = np.where(steep > 0.1 * slope, steep, slope)
+                near = 0.5 * u[list(group.rows), None]
+                step = (wanted - risk.chance) / np.maximum(slope, 1e-300)
+                step = np.clip(step, -near, near)
+                now.append((ends[number], risk.chance))
                 ends[number] = ends[number] + step
-                worst = max(worst, float((np.abs(step) / u[list(group.rows), None]).max()))
+                worst = max(worst, float((np.abs(step) / near).max()))
+            before = now
             if worst < _ENDS_NEAR:
                 break
         for group, end in zip(outputs.groups, ends, strict=True):

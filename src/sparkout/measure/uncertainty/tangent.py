@@ -123,14 +123,12 @@ class Tangents:
     """A tangent for each row: an output of a group (`owner`) and one of its limits.
 
     The output is not above `limit` about when slope·(x − values) is not above `place`.
-    star: standard deviation of that sum from the normal errors alone.
     """
 
     owner: Places
     limit: Floats
     slope: Floats
     place: Floats
-    star: Floats
 
 
 def nominal(group: Group) -> tuple[Floats, Floats]:
@@ -171,13 +169,12 @@ def tangents(group: Group, value: Floats, slope: Floats, limits: Floats) -> Tang
     point = start + _likeliest(spread, slope[owner]) * straight[:, None]
     with np.errstate(all="ignore"):
         reached, steep = stepped(group.function, point, steps)
-    place = limit - reached + np.einsum("rj,rj->r", steep, point - start)
+        place = limit - reached + np.einsum("rj,rj->r", steep, point - start)
     usable = np.isfinite(place) & np.isfinite(steep).all(axis=1)
     if not usable.all():
         steep = np.where(usable[:, None], steep, slope[owner])
         place = np.where(usable, place, straight)
-    turned = np.einsum("rj,rjs->rs", steep, group.normal[owner])
-    return Tangents(owner, limit, steep, place, np.sqrt(np.einsum("rs,rs->r", turned, turned)))
+    return Tangents(owner, limit, steep, place)
 
 
 def _likeliest(spread: Floats, slope: Floats) -> Floats:
