@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from fractions import Fraction
 from types import MappingProxyType
 
@@ -20,6 +21,7 @@ from sparkout.sheet.model import (
 )
 from sparkout.sheet.names import Names
 from sparkout.sheet.nearest import nearest
+from sparkout.sheet.thumb import RULES, fill
 from sparkout.units import unit_pair_agrees
 
 __all__ = ["GEOMETRY", "to_sheet"]
@@ -61,11 +63,13 @@ _HEADS = dict.fromkeys(("per bank", "per cylinder", "none"))
 def to_sheet(form: SheetForm, names: Names, read: Reader, digest: str = "") -> DataSheet:
     """The sheet; what is wrong is in `read.faults`, and the sheet is then not to be used."""
     layout = _layout(form.engine, read)
+    geometry = MappingProxyType(_geometry(form, read))
     limits = {
         name: limit
         for name, row in form.limits.items()
         if (limit := _limit(name, row, form, names, read)) is not None
     }
+    limits = _with_thumbs(limits, geometry, read)
     return DataSheet(
         Identity(
             form.engine.name,
@@ -78,7 +82,7 @@ def to_sheet(form: SheetForm, names: Names, read: Reader, digest: str = "") -> D
             tuple(form.engine.valve_row.split()),
         ),
         layout,
-        MappingProxyType(_geometry(form, read)),
+        geometry,
         MappingProxyType(limits),
         tuple(_part(i, row, form, names, read) for i, row in enumerate(form.parts)),
         MappingProxyType(dict(form.sources)),
@@ -113,9 +117,9 @@ def _repair(i: int, row: RepairForm, names: Names, read: Reader) -> RepairSpec:
 
 def _layout(form: EngineForm, read: Reader) -> LayoutSpec:
     at: Path = ("engine",)
-    count = read.whole((*at, "cylinders"), form.cylinders, 1)
+    count = read.whole((*at, "cylinders"), form.cylinders)
     order = read.numbers((*at, "firing order"), form.firing_order)
-    if sorted(order) != list(range(1, count + 1)):
+    if count and sorted(order) != list(range(1, count + 1)):
         read.fault(
             (*at, "firing order"),
             f"'{form.firing_order}'",
@@ -125,7 +129,7 @@ def _layout(form: EngineForm, read: Reader) -> LayoutSpec:
         (bank.bank, read.numbers((*at, "banks", i, "cylinders"), bank.cylinders))
         for i, bank in enumerate(form.banks)
     ) or (("", tuple(range(1, count + 1))),)
-    if sorted(n for _, row in banks for n in row) != list(range(1, count + 1)):
+    if count and sorted(n for _, row in banks for n in row) != list(range(1, count + 1)):
         read.fault((*at, "banks"), "banks that do not list each cylinder once",
                    f"cylinders 1 to {count}, each in one bank")  # fmt: skip
     angle = read.quantity((*at, "bank angle"), form.bank_angle, "angle")
@@ -219,6 +223,37 @@ def _limit(name: str, row: LimitForm, form: SheetForm, names: Names, read: Reade
         row.source,
         row.rule_of_thumb,
     )
+
+
+def _with_thumbs(
+    limits: dict[str, Limit], geometry: Mapping[str, Fraction], read: Reader
+) -> dict[str, Limit]:
+    """The limits with those that ask for a rule of thumb filled by it."""
+    filled = dict(limits)
+    for name, limit in limits.items():
+        if not limit.thumb:
+            continue
+        path: Path = ("limits", name, "rule of thumb")
+        rule = RULES.get(limit.thumb)
+        if rule is None or rule.characteristic != limit.characteristic:
+            fitting = [r.name for r in RULES.values() if r.characteristic == limit.characteristic]
+            expected = (
+                "one of " + ", ".join(fitting) if fitting else "no rule: there is none for it"
+            )
+            read.fault(path, f"'{limit.thumb}'", expected)
+            continue
+        new, service = fill(rule, geometry, limits)
+        if new is None and service is None:
+            read.fault(path, f"'{limit.thumb}' without the figures it goes by", rule.says,
+                       "Give bore, stroke or the new journal size on the sheet.")  # fmt: skip
+            continue
+        filled[name] = replace(
+            limit,
+            new=limit.new if limit.new is not None else new,
+            service=limit.service if limit.service is not None else service,
+            source=limit.source or rule.source,
+        )
+    return filled
 
 
 def _sourced(path: Path, row: LimitForm, form: SheetForm, read: Reader) -> None:
