@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from sparkout.sheet.model import Bounds
 
 __all__ = [
+    "SEEN",
     "Again",
     "AssemblySpec",
     "CamEvents",
@@ -32,6 +33,9 @@ __all__ = [
     "Stage",
     "StageKind",
 ]
+
+SEEN = "seen"
+"""Dimension of a check that is only looked at and confirmed."""
 
 
 class StageKind(StrEnum):

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from sparkout.sheet.assembly_joints import to_joints
 from sparkout.sheet.assembly_model import (
+    SEEN,
     AssemblySpec,
     CamEvents,
     FirstStart,
@@ -35,9 +36,8 @@ if TYPE_CHECKING:
     )
     from sparkout.sheet.engine_form import SheetForm
 
-__all__ = ["SEEN", "to_assembly"]
+__all__ = ["to_assembly"]
 
-SEEN = "seen"
 _FROM_LIMITS = "from the limits"
 _METHODS = dict.fromkeys(("adjuster", "shim", "hydraulic"))
 _CYCLE = 720

@@ -1,0 +1,304 @@
+"""The assembly sheet of each shipped engine, whole."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+from assembly_makers import NAMES, build, demo
+
+from sparkout.assembly.build import assembly_sheet
+from sparkout.assembly.step import CheckKind, PlanFacts, PlannedPart, Stage
+from sparkout.cautions import SafetyMessage, shipped_messages
+from sparkout.engine.characteristics import BY_NAME
+from sparkout.engine.dimension import Key
+from sparkout.sheet.assembly_model import AssemblySpec, LashValues, MakerStep
+from sparkout.sheet.model import Bounds, Side
+
+BOAT = """
+wash-parts fit-plugs lay-out-parts trial-crankshaft trial-pistons trial-valve-gear strip-trial
+fit-camshaft tighten-cam-thrust-plate fit-liners fit-main-shells fit-crankshaft tighten-main-caps
+check-crankshaft fit-idler-gear tighten-idler-pin gap-rings assemble-pistons fit-pistons
+tighten-rod-caps-1 tighten-rod-caps-2 tighten-rod-caps-3 tighten-rod-caps-4 check-rods
+read-protrusion build-heads fit-heads tighten-head fit-rockers tighten-rocker-stands time-cam
+fit-injection-pump set-lash fit-oil-pump tighten-oil-pump fit-injectors tighten-injectors-1
+tighten-injectors-2 tighten-injectors-3 tighten-injectors-4 fit-damper tighten-damper fit-flywheel
+tighten-flywheel fit-covers tighten-sump account-for-parts prime-oil first-start run-in
+retighten-head recheck-lash release
+"""
+
+ROAD = """
+wash-parts fit-plugs lay-out-parts trial-crankshaft trial-pistons trial-valve-gear strip-trial
+fit-camshaft tighten-cam-thrust-plate fit-main-shells fit-crankshaft tighten-main-caps
+check-crankshaft gap-rings assemble-pistons fit-pistons tighten-rod-caps-1 tighten-rod-caps-2
+tighten-rod-caps-3 tighten-rod-caps-4 tighten-rod-caps-5 tighten-rod-caps-6 tighten-rod-caps-7
+tighten-rod-caps-8 check-rods read-protrusion build-heads fit-heads tighten-head-left
+tighten-head-right fit-rockers fit-manifold tighten-manifold time-cam tighten-cam-sprocket
+set-preload fit-oil-pump tighten-oil-pump fit-damper tighten-damper fit-flywheel tighten-flywheel
+fit-covers account-for-parts prime-oil first-start run-in release
+"""
+
+FARM = """
+wash-parts fit-plugs lay-out-parts trial-pistons trial-valve-gear strip-trial fit-crankcase
+tighten-crankcase gap-rings assemble-pistons fit-barrels check-rods build-heads fit-heads
+tighten-head fit-cam-in-head tighten-cam-caps time-cam tighten-cam-sprocket set-lash fit-covers
+account-for-parts prime-oil first-start run-in retighten-head recheck-lash release
+"""
+
+
+@pytest.mark.parametrize(("name", "ids"), list(zip(NAMES, (BOAT, ROAD, FARM), strict=True)))
+def test_steps_of_each_engine(name: str, ids: str) -> None:
+    """Hand-written from the engines: no shells or oil pump on the single with rollers, no injectors
+    on petrol, liners on the boat alone, cam in the head on the single alone."""
+    assert [step.id for step in build(name).steps] == ids.split()
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_step_waits_for_a_later_one(name: str) -> None:
+    done: set[str] = set()
+    for step in build(name).steps:
+        assert set(step.after) <= done, step.id
+        assert step.id not in done
+        done.add(step.id)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_everything_is_held_by_something_and_leads_to_the_end(name: str) -> None:
+    """One way in and one way out: from the wash to the release, through every step."""
+    steps = build(name).steps
+    assert [step.id for step in steps if not step.after] == ["wash-parts"]
+    waited = {after for step in steps for after in step.after}
+    assert [step.id for step in steps if step.id not in waited] == ["release"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_checks_are_on_features_of_this_engine_with_limits_of_this_sheet(name: str) -> None:
+    sheet, frame, _ = demo(name)
+    for step in build(name).steps:
+        for check in step.checks:
+            if check.kind is not CheckKind.READING:
+                continue
+            feature = frame.feature(check.feature)
+            assert feature is not None, check
+            limit = sheet.limit_for(check.characteristic, feature.tags)
+            known = BY_NAME[check.characteristic]
+            assert known.feature == feature.kind
+            if limit is None:  # lash may stand under `lash` alone
+                assert check.characteristic == "valve lash"
+                continue
+            assert check.bounds == limit.side(check.side)
+            assert check.source == limit.source
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_step_says_what_to_do_and_what_holds_the_next(name: str) -> None:
+    for step in build(name).steps:
+        assert step.do or step.checks, step.id
+        assert step.gate
+        assert step.title
+        for feature in step.features:
+            assert demo(name)[1].feature(feature) is not None
+
+
+def test_trade_precedence_holds() -> None:
+    """The order a careful assembler keeps (common practice), as far as the boat has the steps."""
+    steps = build("workboat_four").steps
+    above: dict[str, set[str]] = {}
+    for step in steps:
+        above[step.id] = set(step.after).union(*(above[name] for name in step.after))
+    for earlier, later in [
+        ("wash-parts", "trial-crankshaft"),
+        ("trial-pistons", "strip-trial"),
+        ("strip-trial", "fit-crankshaft"),
+        ("fit-main-shells", "fit-crankshaft"),
+        ("tighten-main-caps", "check-crankshaft"),
+        ("check-crankshaft", "fit-pistons"),
+        ("fit-liners", "gap-rings"),
+        ("gap-rings", "assemble-pistons"),
+        ("read-protrusion", "fit-heads"),
+        ("build-heads", "fit-heads"),
+        ("tighten-head", "fit-rockers"),
+        ("time-cam", "fit-injection-pump"),
+        ("time-cam", "set-lash"),
+        ("account-for-parts", "first-start"),
+        ("prime-oil", "first-start"),
+        ("run-in", "retighten-head"),
+        ("retighten-head", "recheck-lash"),
+    ]:
+        assert earlier in above[later], (earlier, later)
+
+
+def test_the_makers_word_goes_before_the_trades() -> None:
+    steps = build("workboat_four")
+    pistons = steps.step("assemble-pistons")
+    assert pistons is not None
+    assert pistons.orientation.startswith("bowl to the camshaft side")
+    assert pistons.source == "invented; common practice"
+    crank = steps.step("fit-crankshaft")
+    assert crank is not None
+    assert "drilled head" in crank.fasteners
+    gear = steps.step("fit-idler-gear")
+    assert gear is not None
+    assert gear.after == ("check-crankshaft",)
+    # what waited for the crankshaft waits for the idler as well
+    flywheel = steps.step("fit-flywheel")
+    assert flywheel is not None
+    assert flywheel.after == ("tighten-idler-pin",)
+    pump = steps.step("fit-injection-pump")
+    assert pump is not None
+    (timing,) = pump.checks
+    assert timing.bounds is not None
+    assert (timing.dimension, timing.bounds.low, timing.bounds.high) == ("angle", 13.5, 14.5)
+
+
+def test_ring_gaps_are_spread_and_lash_is_told_position_by_position() -> None:
+    boat = build("workboat_four")
+    pistons, lash = boat.step("assemble-pistons"), boat.step("set-lash")
+    assert pistons is not None
+    assert any("3 ring gaps 120° apart" in words for words in pistons.do)
+    assert lash is not None
+    assert lash.do[:4] == (
+        "Cylinder 1 at top dead centre, firing: I1, E1, I2, E3.",
+        "Turn on 360°. Cylinder 4 at top dead centre, firing: E2, I3, I4, E4.",
+        "intake 0.30 to 0.35 mm cold: 30 goes, 35 does not (hundredths).",
+        "exhaust 0.40 to 0.45 mm cold: 40 goes, 45 does not (hundredths).",
+    )
+    assert len(lash.checks) == 8
+    road = build("road_eight").step("set-preload")
+    assert road is not None
+    assert {check.characteristic for check in road.checks if check.characteristic} == {
+        "hydraulic preload"
+    }
+
+
+def test_what_the_plan_makes_new_is_held_to_the_new_limits() -> None:
+    """End play of the boat: new 0.10 to 0.30, in service to 0.40 mm. Washers and ring gaps made
+    new by the plan move to the new limits; a fit does when all it is made of is new."""
+    sheet, frame, shop = demo("workboat_four")
+    ring = Key("top ring 1", "ring gap")
+    facts = PlanFacts(as_new=frozenset({ring}))
+    made, _ = assembly_sheet(sheet, frame, facts, (), shop.units)
+    step = made.step("gap-rings")
+    assert step is not None
+    sides = {check.feature: (check.side, check.bounds) for check in step.checks}
+    assert sides["top ring 1"][0] == Side.NEW
+    assert sides["top ring 2"][0] == Side.SERVICE
+    assert sides["top ring 1"][1] == sheet.limits["top ring gap"].new
+    assert sides["top ring 2"][1] == sheet.limits["top ring gap"].service
+
+
+def test_the_chosen_gasket_is_held_to_its_protrusion() -> None:
+    facts = PlanFacts((PlannedPart("head gasket 1.30", "gasket", 1, ("head",)),
+                       PlannedPart("main shells, standard", "main shells", 1)))  # fmt: skip
+    boat = build("workboat_four", facts)
+    step = boat.step("read-protrusion")
+    assert step is not None
+    (grade,) = step.checks
+    assert grade.kind is CheckKind.LARGEST
+    assert grade.words == "largest piston protrusion, for head gasket 1.30: 0.40 to 0.50 mm"
+    shells = boat.step("fit-main-shells")
+    heads = boat.step("fit-heads")
+    assert shells is not None
+    assert heads is not None
+    assert [part.part for part in shells.parts] == ["main shells, standard"]
+    assert [part.part for part in heads.parts] == ["head gasket 1.30"]
+
+
+def test_a_joint_without_data_holds_the_build() -> None:
+    """An engine whose sheet says nothing of assembly still gets its steps; the joints every engine
+    has are asked for, not invented."""
+    sheet, frame, _ = demo("workboat_four")
+    bare = replace(sheet, assembly=AssemblySpec())
+    made, faults = assembly_sheet(bare, frame, PlanFacts(), ())
+    assert faults == ()
+    for name in ("tighten-main-caps", "tighten-rod-caps", "tighten-head"):
+        step = made.step(name)
+        assert step is not None
+        assert step.joint is None
+        assert [check.needs_note for check in step.checks] == [True]
+        assert "add them to the sheet" in step.do[0]
+    assert made.step("tighten-flywheel") is None
+    assert made.run.stages_source == "common practice"
+    assert made.step("set-lash") is None  # no lash known: nothing is made up
+    start = made.step("first-start")
+    assert start is not None
+    assert {check.kind for check in start.checks} == {CheckKind.SEEN}
+
+
+def test_a_step_after_nothing_known_is_told() -> None:
+    sheet, frame, _ = demo("farm_single")
+    lost = MakerStep("fit-kick-start", after=("fit-crankcas",), source="invented")
+    spec = replace(sheet.assembly, steps=(*sheet.assembly.steps, lost))
+    made, faults = assembly_sheet(replace(sheet, assembly=spec), frame, PlanFacts(), ())
+    (fault,) = faults
+    assert (fault.found, fault.remedy) == ("'fit-crankcas'", "Did you mean 'fit-crankcase'?")
+    assert made.step("fit-kick-start") is not None
+
+
+def test_steps_that_wait_for_each_other_are_told() -> None:
+    sheet, frame, _ = demo("farm_single")
+    loop = MakerStep("strip-trial", after=("fit-heads",), source="invented")
+    spec = replace(sheet.assembly, steps=(*sheet.assembly.steps, loop))
+    made, faults = assembly_sheet(replace(sheet, assembly=spec), frame, PlanFacts(), ())
+    (fault,) = faults
+    assert fault.found.startswith("steps that wait for each other: strip-trial, ")
+    assert len(made.steps) == len(build("farm_single").steps)
+
+
+def test_a_joint_on_nothing_is_told() -> None:
+    sheet, frame, _ = demo("farm_single")
+    joints = {**sheet.assembly.joints, "injectors": replace(
+        sheet.assembly.joints["cam sprocket"], name="injectors", each="injector")}  # fmt: skip
+    spec = replace(sheet.assembly, joints=joints)
+    made, faults = assembly_sheet(replace(sheet, assembly=spec), frame, PlanFacts(), ())
+    (fault,) = faults
+    assert (fault.found, fault.stops) == ("'injector', of which this engine has none", False)
+    assert not any("injector" in step.id for step in made.steps)
+
+
+def test_hot_lash_is_read_again_with_its_own_blades() -> None:
+    sheet, frame, _ = demo("workboat_four")
+    lash = sheet.assembly.lash
+    assert lash is not None
+    hot = LashValues(Bounds(Fraction("0.25"), Fraction("0.30"), "0.25 to 0.30 mm"), None)
+    spec = replace(sheet.assembly, lash=replace(lash, hot=hot))
+    made, _ = assembly_sheet(replace(sheet, assembly=spec), frame, PlanFacts(), ())
+    step = made.step("recheck-lash")
+    assert step is not None
+    assert [(check.feature, check.bounds) for check in step.checks] == [
+        (f"valve I{n}", hot.intake) for n in (1, 2, 3, 4)
+    ]
+    assert "intake 0.25 to 0.30 mm hot: 25 goes, 30 does not (hundredths)." in step.do
+
+
+def test_a_two_stroke_is_told_and_keeps_its_other_steps() -> None:
+    sheet, frame, _ = demo("workboat_four")
+    two = replace(sheet, identity=replace(sheet.identity, cycle="two-stroke diesel"))
+    made, faults = assembly_sheet(two, frame, PlanFacts(), ())
+    assert made.lash is None
+    assert [fault.expected for fault in faults] == ["a four-stroke engine"]
+    assert made.step("tighten-head") is not None
+
+
+def test_cautions_belong_to_the_work_and_the_shop_can_add_its_own() -> None:
+    start = build("workboat_four").step("first-start")
+    assert start is not None
+    assert {"first start", "exhaust gas", "injector jet", "dry start"} <= set(start.cautions)
+    own = SafetyMessage("our hoist", "WARNING", "It creeps.", "Crushing.", "Pin it.", ("lay in",))
+    sheet, frame, _ = demo("workboat_four")
+    made, _ = assembly_sheet(sheet, frame, PlanFacts(), (*shipped_messages(), own))
+    crank = made.step("fit-crankshaft")
+    assert crank is not None
+    assert "our hoist" in crank.cautions
+    assert "lifting" in crank.cautions
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_stages_of_the_build_follow_each_other(name: str) -> None:
+    order = list(Stage)
+    reached: dict[str, int] = {}
+    for step in build(name).steps:
+        for before in step.after:
+            assert reached[before] <= order.index(step.stage), step.id
+        reached[step.id] = order.index(step.stage)
