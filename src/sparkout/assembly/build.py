@@ -48,10 +48,10 @@ def assembly_sheet(
     become tightening steps that close it; the maker's own steps are added to those they name, or
     put in where they say. A step is held by those before it until their checks are recorded.
 
-    sheet: the data sheet.
-    frame: its features.
-    facts: what the plan chose; `PlanFacts()` before there is one.
-    messages: cautions of the shop or as shipped.
+    sheet: the data sheet [-].
+    frame: its features [-].
+    facts: what the plan chose; `PlanFacts()` before there is one [-].
+    messages: cautions of the shop or as shipped [-].
     system: feeler blades of the shop, 'mm' or 'inch' [-].
     Returns the sheet, and every fault met; what can be is still there.
     Holds for four-stroke piston engines; other engines get the steps that apply.

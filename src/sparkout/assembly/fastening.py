@@ -20,6 +20,8 @@ __all__ = ["Act", "JointWork", "Move", "NextFastener", "moves", "next_fastener"]
 
 
 class Act(StrEnum):
+    """What is to be done at a joint."""
+
     TIGHTEN = "tighten"
     LOOSEN = "loosen"
     RESTART = "loosen fully and begin again"
@@ -81,7 +83,7 @@ def moves(work: JointWork) -> tuple[Move, ...]:
 
     Stages × tightening order; a stage of loosening goes through the order backwards.
 
-    work: the joint on its feature.
+    work: the joint on its feature [-].
     Returns stages × fasteners moves, in order.
     Holds for any joint of a sheet.
     Source: common practice.
@@ -109,8 +111,8 @@ def next_fastener(work: JointWork, recorded: Iterable[Record]) -> NextFastener:
     value of its stage; else the sequence is broken until `loosen` is recorded. What was recorded
     while it was broken does not count.
 
-    work: the joint on its feature.
-    recorded: records of any steps, in the order of the log.
+    work: the joint on its feature [-].
+    recorded: records of any steps, in the order of the log [-].
     Returns what to do now; `done` when every move is recorded.
     Holds for values recorded as the wrench was set or the angle turned. Without a tolerance on the
     sheet a value has to agree with it to the last digit it was typed with.

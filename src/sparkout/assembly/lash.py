@@ -97,8 +97,8 @@ def lash_table(
     positions are top dead centres, as those have marks: the fewest that do all valves, found by
     trying every set of them by size; of those the one whose valves stand farthest from their lobes.
 
-    frame: layout, banks, pins, valves and firing order of the engine.
-    lash: the sheet's word on lash, None where it says nothing.
+    frame: layout, banks, pins, valves and firing order of the engine [-].
+    lash: the sheet's word on lash, None where it says nothing [-].
     bank_angle: between the banks [°], None where not given.
     cycle: the sheet's word for the cycle [-].
     system: blades of the shop, 'mm' or 'inch' [-].

@@ -29,7 +29,7 @@ class MockUp:
 def latest(recorded: Iterable[Record]) -> tuple[Record, ...]:
     """The last record of each check, feature and position: what was done again replaces itself.
 
-    recorded: in the order of the log.
+    recorded: in the order of the log [-].
     Returns the last of each, in that order; what was waived stays out.
     Holds for checks; tightening records are a sequence and all count (`next_fastener`).
     Source: a step done again is recorded again; the log keeps both.
@@ -56,9 +56,9 @@ def mock_up(recorded: Iterable[Record], frame: Frame, shop: Shop) -> MockUp:
     reads any reading: unit, feeler pair, gauge. The last one of each place counts; the step it was
     recorded under does not matter, so that a final reading replaces that of the trial.
 
-    recorded: in the order of the log.
-    frame: the engine's features.
-    shop: units and gauges; `tool` is the gauge.
+    recorded: in the order of the log [-].
+    frame: the engine's features [-].
+    shop: units and gauges; `tool` is the gauge [-].
     Returns spots of phase `mock-up`, tests, and faults.
     Holds for characteristics the program knows; others are figures of a step alone.
     Source: the log.

@@ -19,6 +19,8 @@ _RENEWED = ("gasket", "base gasket")
 
 
 class PartVerdict(StrEnum):
+    """How a part stands: planned, received and used against each other."""
+
     COMPLETE = "complete"
     MISSING = "not all received"
     TO_FIT = "received, not recorded as used"
@@ -65,9 +67,9 @@ def account(
     many as result. Substituted: `step/substitute/part planned`, the part fitted as result, why as
     note, and who approved it as second person; without either of the last two it is not approved.
 
-    facts: parts of the plan.
-    sheet: tells which gaskets exist, so that one nobody chose is missed; None to leave that out.
-    standing: the log's entries that count.
+    facts: parts of the plan [-].
+    sheet: tells which gaskets exist, so that one nobody chose is missed; None to leave it out [-].
+    standing: the log's entries that count [-].
     Returns a line a part: planned ones first, then others.
     Holds for parts named as the sheet names them.
     Source: common practice.

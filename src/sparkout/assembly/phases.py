@@ -45,8 +45,8 @@ def firing_phases(
     least turn that brings it there; else evenly, 720 ÷ n, which is refused where two banks share
     pins and the bank angle contradicts it.
 
-    frame: layout, banks, pins and firing order of the engine.
-    lash: the sheet's firing angles and pin angles, may be empty.
+    frame: layout, banks, pins and firing order of the engine [-].
+    lash: the sheet's firing angles and pin angles, may be empty [-].
     bank_angle: between the banks [°], None where not given.
     cycle: the sheet's word for the cycle [-].
     Returns the phases, or None and why not.

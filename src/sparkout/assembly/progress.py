@@ -25,6 +25,8 @@ __all__ = ["CheckState", "CheckStatus", "Progress", "StepState", "StepStatus", "
 
 
 class StepState(StrEnum):
+    """Where a step stands."""
+
     DONE = "done"
     OPEN = "open"
     HELD = "held"
@@ -92,11 +94,11 @@ def progress(
     is not done. Open: everything else. Readings are judged as all findings are (ISO 14253-1), with
     the limits and side the step shows; the last reading of each place counts.
 
-    steps: of the assembly sheet.
-    recorded: the log's check entries, in its order.
-    frame: the engine's features.
-    shop: units, gauges and confidence.
-    accounts: parts accounting, for the step that asks for it.
+    steps: of the assembly sheet [-].
+    recorded: the log's check entries, in its order [-].
+    frame: the engine's features [-].
+    shop: units, gauges and confidence [-].
+    accounts: parts accounting, for the step that asks for it [-].
     Returns the progress.
     Holds for records made under the ids of these steps; others come back as faults.
     Source: gates between steps are common practice.

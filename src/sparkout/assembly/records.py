@@ -67,7 +67,7 @@ def records(standing: Iterable[Standing]) -> tuple[Record, ...]:
 
     step = id / check / position, see the head of this module.
 
-    standing: entries that count, in the order of the log.
+    standing: entries that count, in the order of the log [-].
     Returns one record for each check entry, in that order.
     Holds for any log; what has no such step or check is told by `progress`.
     Source: the log's own form.

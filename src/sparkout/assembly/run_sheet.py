@@ -52,7 +52,7 @@ def run_sheet(sheet: DataSheet) -> RunSheet:
     The sheet's own words come first; where it says nothing of a thing, common practice stands in
     without any figure.
 
-    sheet: the data sheet.
+    sheet: the data sheet [-].
     Returns the lines, the stages of running in and the figures to be read.
     Holds for any engine; limits are the sheet's alone.
     Source: the data sheet; common practice where it is silent.

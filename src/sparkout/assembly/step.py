@@ -25,6 +25,8 @@ class Stage(StrEnum):
 
 
 class CheckKind(StrEnum):
+    """What sort of thing is checked, and so what counts as in order."""
+
     READING = "reading"  # a characteristic the program knows, read on one feature
     DERIVED = "worked out"  # a characteristic that follows from other readings of the same step
     FIGURE = "figure"  # something else with limits in a unit
@@ -126,8 +128,8 @@ def plan_facts(chosen: Iterable[tuple[Group, Option]], sheet: DataSheet | None) 
     Parts: those the options use, counts of one part added up. As new: sizes the options set to
     those of a new or machined part.
 
-    chosen: groups with their option (`plan.decide.Plan.chosen`).
-    sheet: the data sheet, which knows what kind each part is; None where parts have no kind.
+    chosen: groups with their option (`plan.decide.Plan.chosen`) [-].
+    sheet: the data sheet, which knows what kind each part is; None where parts have no kind [-].
     Returns the facts.
     Holds for any plan.
     Source: the plan.

@@ -51,8 +51,8 @@ def tightening_order(
     direction the inner one goes first.
 
     places: the map [mm], no two at the same place, names distinct.
-    pattern: rings, rows, cross or as given.
-    given: the maker's own order, for the pattern `as given`.
+    pattern: rings, rows, cross or as given [-].
+    given: the maker's own order, for the pattern `as given` [-].
     Returns the names in order.
     Holds for any map: one fastener, two, all in one line; cross means something on round flanges.
     Source: common practice; cross agrees with the star patterns of ASME PCC-1 for 4, 8, 12 and 16
