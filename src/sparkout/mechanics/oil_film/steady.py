@@ -7,6 +7,7 @@ from bisect import bisect_right
 from collections.abc import Sequence
 
 from sparkout.mechanics import _bounds
+from sparkout.mechanics._root import root_between
 from sparkout.mechanics.oil_film.film_numbers import FilmNumbers, friction_variable
 from sparkout.mechanics.oil_film.short_bearing import (
     short_bearing_attitude,
@@ -62,19 +63,28 @@ def _columns() -> tuple[tuple[tuple[float, ...], ...], ...]:
 _TABLE = _columns()
 
 
-def _interpolated(length_ratio: float, eccentricity: float) -> tuple[float, ...]:
+def _spread(eccentricity: float) -> float:
+    return -math.log1p(-eccentricity)
+
+
+def _at_length(length_ratio: float, columns: range) -> list[list[float]]:
+    """Chosen columns of the scaled table at one length ratio, a list over the eccentricities."""
     first, along = _weights(_ALONG, math.log(length_ratio))
+    return [
+        [
+            sum(weight * _TABLE[first + i][row][column] for i, weight in enumerate(along))
+            for row in range(len(ECCENTRICITIES))
+        ]
+        for column in columns
+    ]
+
+
+def _at_eccentricity(columns: list[list[float]], eccentricity: float) -> list[float]:
     # Below the first row the scaled table is level within a part in a thousand.
-    inside = max(eccentricity, ECCENTRICITIES[0])
-    start, across = _weights(_ACROSS, -math.log1p(-inside))
-    return tuple(
-        sum(
-            a * b * _TABLE[first + i][start + j][column]
-            for i, a in enumerate(along)
-            for j, b in enumerate(across)
-        )
-        for column in range(5)
-    )
+    start, across = _weights(_ACROSS, _spread(max(eccentricity, ECCENTRICITIES[0])))
+    return [
+        sum(weight * column[start + j] for j, weight in enumerate(across)) for column in columns
+    ]
 
 
 def steady_film(length_ratio: float, eccentricity: float) -> FilmNumbers:
@@ -97,7 +107,9 @@ def steady_film(length_ratio: float, eccentricity: float) -> FilmNumbers:
     """
     _bounds.within("length_ratio", length_ratio, LENGTH_RATIOS[0], LENGTH_RATIOS[-1])
     _bounds.within("eccentricity", eccentricity, _LEAST, _MOST)
-    load, attitude, flow, side, pressure = _interpolated(length_ratio, eccentricity)
+    load, attitude, flow, side, pressure = _at_eccentricity(
+        _at_length(length_ratio, range(5)), eccentricity
+    )
     sommerfeld = math.exp(load) * short_bearing_sommerfeld(length_ratio, eccentricity)
     attitude *= short_bearing_attitude(eccentricity)
     return FilmNumbers(
@@ -153,7 +165,7 @@ def sommerfeld_number(
 def eccentricity_for_load(length_ratio: float, sommerfeld: float) -> float:
     """Eccentricity at which a finite bearing carries a load number.
 
-    Inverse of S(ε) of `steady_film`, which falls all the way, by halving the interval.
+    Inverse of S(ε) of `steady_film`, which falls all the way.
 
     length_ratio: length over diameter [-], 0.177 to 2.
     sommerfeld: S [-], above zero.
@@ -167,20 +179,24 @@ def eccentricity_for_load(length_ratio: float, sommerfeld: float) -> float:
     """
     _bounds.within("length_ratio", length_ratio, LENGTH_RATIOS[0], LENGTH_RATIOS[-1])
     _bounds.above("sommerfeld", sommerfeld, 0.0)
-    least = steady_film(length_ratio, _MOST).sommerfeld
-    if sommerfeld < least:
+    loads = _at_length(length_ratio, range(1))
+
+    def over(eccentricity: float) -> float:
+        """How far S at an eccentricity is above the one wanted, in logarithms."""
+        (scaled,) = _at_eccentricity(loads, eccentricity)
+        return scaled + math.log(short_bearing_sommerfeld(length_ratio, eccentricity) / sommerfeld)
+
+    if over(_MOST) > 0.0:
+        least = sommerfeld * math.exp(over(_MOST))
         raise FilmTooThinError(
             f"sommerfeld is {sommerfeld:.4g}, a film thinner than 3% of the radial clearance; it "
             f"has to be {least:.4g} or more at length ratio {length_ratio:.4g}: less load, thicker "
             "oil or less clearance"
         )
-    low, high = _LEAST, _MOST
-    if sommerfeld > steady_film(length_ratio, low).sommerfeld:
-        return low
-    for _ in range(50):
-        middle = (low + high) / 2.0
-        if steady_film(length_ratio, middle).sommerfeld > sommerfeld:
-            low = middle
-        else:
-            high = middle
-    return (low + high) / 2.0
+    if over(_LEAST) < 0.0:
+        return _LEAST
+    # Along -ln(1 - ε) the curve is nearly straight.
+    found = root_between(
+        lambda spread: over(-math.expm1(-spread)), _spread(_LEAST), _spread(_MOST), 1e-11
+    )
+    return -math.expm1(-found)
