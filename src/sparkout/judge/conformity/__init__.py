@@ -1,0 +1,1 @@
+"""Conformity with limits when values are uncertain: probabilities, guard bands, risks, rules."""
