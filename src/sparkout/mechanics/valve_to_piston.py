@@ -95,7 +95,7 @@ def nearest_approach(
     then closed in by golden section.
 
     mechanism: throw, rod and offset [mm].
-    curve: lift points by rising crank angle, 0° being the top dead centre of the overlap.
+    curve: lift points by rising crank angle, 0° at the overlap's top dead centre [°, mm].
     shut_gap: square to the valve face, valve shut, piston at top dead centre [mm].
     tilt: of the stem against the bore [°], 0 to 60.
     retard: how much later than the curve the cam is timed [crank °]; negative is earlier.

@@ -89,7 +89,7 @@ def clamped_compliance(
     to the middle of the grip (a through bolt) or from the head alone (a tapped hole), at most to
     the part's outside.
 
-    layers: clamped parts from the head on; the tapped part itself is not one of them.
+    layers: clamped parts from the head on, without the tapped part [mm, MPa].
     head_diameter: outside of the bearing face [mm], above the hole.
     hole: clearance hole [mm], above zero.
     tapped: whether the bolt goes into a thread in the last part [-].
