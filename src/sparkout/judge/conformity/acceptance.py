@@ -10,14 +10,14 @@ from numpy.typing import ArrayLike
 
 from sparkout.measure.estimate import Component, combine
 from sparkout.measure.uncertainty.distribution import quantile_many
-from sparkout.measure.uncertainty.law import law
-from sparkout.measure.uncertainty.special import Flags, Floats
+from sparkout.measure.uncertainty.law import Law, law
+from sparkout.measure.uncertainty.special import Flags, Floats, Places
 from sparkout.measure.uncertainty.sums import Sums
 
 __all__ = ["Window", "Windows", "acceptance", "acceptance_many"]
 
 _NEWTON_MOST = 60
-_HALVINGS = 60
+_HALVINGS = 45
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,79 +149,102 @@ def acceptance_many(
     both = np.flatnonzero(np.isfinite(floor) & np.isfinite(ceiling))
     if not both.size:
         return Windows(left, right, possible, risk_low, risk_high)
-    solver = _Coupled(low.taken(both), high.taken(both), floor[both], top[both], tolerance)
-    other = solver.risk(np.stack([left[both], right[both]], axis=1))[0] - risk
-    coupled = (other > 0.1 * tolerance).any(axis=1) | ~possible[both]
+    pair = _Pair.of(low, high, floor, top, left, right, both, tolerance)
+    other = pair.risk(np.stack([left[both], right[both]], axis=1))[0] - risk
     risk_low[both] += np.maximum(other[:, 0], 0.0)
     risk_high[both] += np.maximum(other[:, 1], 0.0)
-    rows = both[coupled]
+    near = (other > 0.1 * tolerance).any(axis=1) | ~possible[both]
+    rows = both[near]
     if rows.size:
-        part = solver.taken(coupled)
-        first, last, there, at_first, at_last = part.window(left[rows], right[rows], risk)
-        left[rows], right[rows], possible[rows] = first, last, there
-        risk_low[rows], risk_high[rows] = at_first, at_last
+        pair = _Pair.of(low, high, floor, top, left, right, rows, tolerance)
+        edges, there, at_edges = pair.window(left[rows], right[rows], risk, tolerance)
+        left[rows], right[rows] = edges.T
+        possible[rows] = there
+        risk_low[rows], risk_high[rows] = at_edges.T
+    rows = np.flatnonzero(~possible)
+    if rows.size:
+        first = np.minimum(left[rows], right[rows])
+        last = np.maximum(left[rows], right[rows])
+        pair = _Pair.of(low, high, floor, top, left, right, rows, tolerance)
+        left[rows] = right[rows] = best = pair.least(first, last)
+        risk_low[rows] = risk_high[rows] = pair.risk(best[:, None])[0][:, 0]
     return Windows(left, right, possible, risk_low, risk_high)
 
 
 @dataclass(frozen=True, slots=True)
-class _Coupled:
+class _Pair:
     """Ranges between two limits: their low ends between `floor` and `top` (limit less width)."""
 
-    low: Sums
-    high: Sums
+    low: Law
+    high: Law
     floor: Floats
     top: Floats
-    tolerance: float
+    scale: Floats
 
-    def taken(self, mask: Flags) -> _Coupled:
-        rows = np.flatnonzero(mask)
-        return _Coupled(
-            self.low.taken(rows),
-            self.high.taken(rows),
-            self.floor[rows],
-            self.top[rows],
-            self.tolerance,
+    @classmethod
+    def of(
+        cls,
+        low: Sums,
+        high: Sums,
+        floor: Floats,
+        top: Floats,
+        left: Floats,
+        right: Floats,
+        rows: Places,
+        tolerance: float,
+    ) -> _Pair:
+        """The chosen rows, ready for low ends between left and right."""
+        part = low.taken(rows)
+        ends = np.stack([left[rows], right[rows]], axis=1)
+        fine = 0.1 * tolerance
+        reach_low = np.abs(floor[rows, None] - ends).max(axis=1)
+        reach_high = np.abs(top[rows, None] - ends).max(axis=1)
+        if high is low:
+            one = law(part, np.maximum(reach_low, reach_high), fine)
+            return cls(one, one, floor[rows], top[rows], part.scale)
+        other = high.taken(rows)
+        return cls(
+            law(part, reach_low, fine),
+            law(other, reach_high, fine),
+            floor[rows],
+            top[rows],
+            np.maximum(part.scale, other.scale),
         )
 
     def risk(self, v: Floats) -> tuple[Floats, Floats]:
         """Total risk and its slope at v, shape (rows, points)."""
-        under, over = self.floor[:, None] - v, v - self.top[:, None]
-        fine = 0.1 * self.tolerance
-        p_low, f_low = law(self.low, np.abs(under).max(axis=1), fine).at(under)
-        p_high, f_high = law(self.high, np.abs(over).max(axis=1), fine).at(over)
+        p_low, f_low = self.low.at(self.floor[:, None] - v)
+        p_high, f_high = self.high.at(v - self.top[:, None])
         return p_low + p_high, f_high - f_low
 
     def window(
-        self, left: Floats, right: Floats, risk: float
-    ) -> tuple[Floats, Floats, Flags, Floats, Floats]:
-        """Both edges by Newton's method, from outside: the risk is convex between its guards."""
-        v = np.stack([left, right], axis=1)
+        self, left: Floats, right: Floats, risk: float, tolerance: float
+    ) -> tuple[Floats, Flags, Floats]:
+        """Both edges by Newton's method, from outside: the risk is convex between its guards.
+
+        A row without a window keeps its guards as edges, crossed or not.
+        """
+        start = np.stack([left, right], axis=1)
+        v, total = start, np.zeros_like(start)
         outward = np.array([-1.0, 1.0])
         possible = left <= right
-        scale = np.maximum(self.low.scale, self.high.scale)[:, None]
         for _ in range(_NEWTON_MOST):
             total, slope = self.risk(v)
             over = total - risk
             climbing = slope * outward > 0.0  # outside the point of least risk
-            possible &= (climbing | (over <= self.tolerance)).all(axis=1)
+            possible &= (climbing | (over <= tolerance)).all(axis=1)
             step = np.where(climbing & (over > 0.0), over / np.where(climbing, slope, 1.0), 0.0)
-            v = np.where(possible[:, None], v - step, v)
-            if (np.abs(step[possible]) <= 1e-12 * np.broadcast_to(scale, v.shape)[possible]).all():
+            step[~possible] = 0.0
+            v = v - step
+            if (np.abs(step) <= 1e-12 * self.scale[:, None]).all():
                 break
         possible &= v[:, 0] <= v[:, 1]
-        least = self._least(~possible, left, right)
-        v = np.where(possible[:, None], v, least[:, None])
-        total, _ = self.risk(v)
-        return v[:, 0], v[:, 1], possible, total[:, 0], total[:, 1]
+        return np.where(possible[:, None], v, start), possible, total
 
-    def _least(self, wanted: Flags, left: Floats, right: Floats) -> Floats:
-        """Where the total risk is least, for the rows wanted, by halving on its slope."""
-        low, high = np.minimum(left, right), np.maximum(left, right)
-        if not wanted.any():
-            return 0.5 * (low + high)
+    def least(self, low: Floats, high: Floats) -> Floats:
+        """Where the total risk is least, by halving on its slope."""
         for _ in range(_HALVINGS):
             middle = 0.5 * (low + high)
-            _, slope = self.risk(middle[:, None])
-            rising = slope[:, 0] > 0.0
+            rising = self.risk(middle[:, None])[1][:, 0] > 0.0
             low, high = np.where(rising, low, middle), np.where(rising, middle, high)
         return 0.5 * (low + high)
