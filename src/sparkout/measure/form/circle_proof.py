@@ -10,6 +10,7 @@ from sparkout.measure.form.curved import Goal
 from sparkout.measure.form.exchange import INNER, OUTER, WALL
 from sparkout.measure.form.points import Floats
 from sparkout.measure.form.proof import (
+    contact_sharpness,
     covering_angle,
     disc_reach,
     inscribed_is_global,
@@ -122,18 +123,26 @@ def zone_proof(rows: Floats, measure: Measure, goal: Goal, settled: Settled) -> 
                 "circle: these readings do not determine a circle"
             )
     balance, gap = balance_of(settled, goal)
-    sharpness = settled.vertex.sharpness
+    sharpness = max(settled.vertex.sharpness, _sharpness(settled, goal))
     return settled, Balance(scope, reason, balance, gap, sharpness, reach), tuple(notes)
+
+
+def _sharpness(settled: Settled, goal: Goal) -> float:
+    return contact_sharpness(settled.values, settled.gradients, goal.upper, goal.lower)
 
 
 def _zone_bound(settled: Settled) -> tuple[Scope, str, float]:
     highest, lowest = float(settled.values.max()), float(settled.values.min())
     if highest - lowest <= 1e-13 * highest:
         return Scope.GLOBAL, "the readings lie on the circle to rounding", math.inf
-    reach = disc_reach(settled.vertex.sharpness, lowest)
     if not settled.at_rest:
         return Scope.LOCAL, "the exchange did not come to rest", 0.0
     shift = safe_shift(highest, lowest, covering_angle(settled.gradients))
+    reach = disc_reach(settled.vertex.sharpness, lowest)
+    if shift > reach:
+        # More readings may touch than the exchange needed to hold the circle.
+        sharpness = contact_sharpness(settled.values, settled.gradients, True, True)
+        reach = max(reach, disc_reach(max(sharpness, 0.0), lowest))
     if shift <= reach:
         reason = (
             f"readings all round exclude every centre more than {shift:.3g} mm away, and the "
@@ -146,8 +155,8 @@ def _zone_bound(settled: Settled) -> tuple[Scope, str, float]:
 def inscribed_proof(rows: Floats, measure: Measure, goal: Goal, settled: Settled) -> Proven:
     """Prove a maximum inscribed circle the largest whose centre lies among the readings."""
     notes: list[str] = []
-    sharpness = settled.vertex.sharpness
-    good = settled.at_rest and sharpness > 1e-9
+    sharpness = _sharpness(settled, goal) if settled.at_rest else 0.0
+    good = sharpness > 1e-9
     reach = disc_reach(sharpness, float(settled.values.min())) if good else 0.0
     scope, reason = Scope.REACH, f"the contacts exclude every centre within {reach:.3g} mm"
     if good and inscribed_is_global(
@@ -167,7 +176,7 @@ def inscribed_proof(rows: Floats, measure: Measure, goal: Goal, settled: Settled
                 "which it can grow; take readings round more of the turn"
             )
         settled = found.best
-        sharpness = settled.vertex.sharpness
+        sharpness = _sharpness(settled, goal)
         if found.proven:
             scope, reach = Scope.GLOBAL, math.inf
             reason = (

@@ -153,14 +153,43 @@ def _shares(rows: Floats, x: float, y: float, deciders: tuple[int, ...]) -> tupl
     )
     areas = (bx * cy - by * cx, cx * ay - cy * ax, ax * by - ay * bx)
     total = sum(areas)
-    return tuple(max(area / total, 0.0) for area in areas) if total != 0.0 else (0.5, 0.5, 0.0)
+    return tuple(area / total for area in areas) if total != 0.0 else (0.5, 0.5, 0.0)
 
 
 def smallest_enclosing(rows: Floats) -> Enclosing:
     """The smallest circle that holds all points (rows: x and y, about their own middle)."""
     first, _ = _far(rows, 0.0, 0.0)
     x, y, radius, deciders, steps = _walk(rows, first, _free_centre)
-    return Enclosing(x, y, radius, deciders, _shares(rows, x, y, deciders), False, steps)
+    shares = _shares(rows, x, y, deciders)
+    if min(shares) < 0.0:
+        deciders = _surrounding(rows, x, y, deciders)
+        shares = tuple(max(share, 0.0) for share in _shares(rows, x, y, deciders))
+    return Enclosing(x, y, radius, deciders, shares, False, steps)
+
+
+def _surrounding(rows: Floats, x: float, y: float, deciders: tuple[int, ...]) -> tuple[int, ...]:
+    """Three of the readings that touch, with the centre between them.
+
+    Where more than three touch, rounding may have picked three on one side.
+    """
+    aside, up = rows[0] - x, rows[1] - y
+    distances = np.sqrt(aside * aside + up * up)
+    scale = float(np.abs(rows).max())
+    touching = np.flatnonzero(distances >= float(distances.max()) - 1e-13 * scale)
+    first = deciders[0]
+    turns = np.mod(
+        np.arctan2(up[touching], aside[touching]) - math.atan2(up[first], aside[first]),
+        2.0 * math.pi,
+    )
+    before = touching[turns <= math.pi]
+    after = touching[turns > math.pi]
+    if before.size == 0 or after.size == 0:
+        return deciders
+    return (
+        first,
+        int(before[turns[turns <= math.pi].argmax()]),
+        int(after[turns[turns > math.pi].argmin()]),
+    )
 
 
 def smallest_enclosing_near(rows: Floats, reach: float) -> Enclosing:

@@ -15,7 +15,14 @@ import numpy as np
 
 from sparkout.measure.form.points import Floats
 
-__all__ = ["axis_reach", "covering_angle", "disc_reach", "inscribed_is_global", "zone_is_global"]
+__all__ = [
+    "axis_reach",
+    "contact_sharpness",
+    "covering_angle",
+    "disc_reach",
+    "inscribed_is_global",
+    "safe_shift",
+]
 
 _LOOKS = 32
 _ANGLES = np.arange(_LOOKS) * (2.0 * np.pi / _LOOKS)
@@ -31,6 +38,32 @@ def covering_angle(ways: Floats) -> float:
     """
     nearest = float((_COMPASS @ ways).max(axis=1).min())
     return math.acos(min(max(nearest, -1.0), 1.0)) + math.pi / _LOOKS
+
+
+def contact_sharpness(values: Floats, ways: Floats, upper: bool, lower: bool) -> float:
+    """Least rise of a circle's value per mm of shift, from every reading that touches.
+
+    Shifting by d raises the largest distance by max(−u·d) over the outer contacts and lowers the
+    smallest by max(u·d) over the inner ones. Their sum is the support of a polygon, least square to
+    one of its sides, which are the sides of the contacts' own polygons. Below 0 off an optimum.
+    """
+    highest, lowest = float(values.max()), float(values.min())
+    near = 64.0 * float(np.finfo(float).eps) * highest
+    groups = []
+    if upper:
+        groups.append(-ways[:, values >= highest - near])
+    if lower:
+        groups.append(ways[:, values <= lowest + near])
+    looks: list[float] = []
+    for group in groups:
+        turns = np.sort(np.arctan2(group[1], group[0]))
+        gaps = np.diff(np.append(turns, turns[0] + 2.0 * np.pi))
+        looks.extend((turns + 0.5 * gaps).tolist())
+    normals = np.stack([np.cos(looks), np.sin(looks)], axis=1)
+    total = np.zeros(len(looks))
+    for group in groups:
+        total += (normals @ group).max(axis=1)
+    return float(total.min())
 
 
 def disc_reach(sharpness: float, inner: float) -> float:
@@ -66,11 +99,6 @@ def safe_shift(highest: float, lowest: float, angle: float) -> float:
         if shift > lowest:
             break
     return math.inf
-
-
-def zone_is_global(highest: float, lowest: float, angle: float, reach: float) -> bool:
-    """Whether readings all round and the reach together exclude every better zone circle."""
-    return safe_shift(highest, lowest, angle) <= reach
 
 
 def inscribed_is_global(highest: float, lowest: float, angle: float, reach: float) -> bool:

@@ -17,7 +17,7 @@ import numpy as np
 from sparkout.measure.form.curved import Goal
 from sparkout.measure.form.exchange import exchange
 from sparkout.measure.form.points import Floats
-from sparkout.measure.form.proof import disc_reach
+from sparkout.measure.form.proof import contact_sharpness, disc_reach
 from sparkout.measure.form.settle import Measure, Settled, settle, value_of
 
 __all__ = ["Found", "best_circle"]
@@ -80,9 +80,9 @@ def _never_rests(region: _Region, centre: Floats, values: Floats, radius: float)
     return float((np.cos(away) * aside[0] + np.sin(away) * aside[1]).min()) > radius
 
 
-def _among(settled: Settled) -> bool:
-    """Whether the centre lies among the readings that hold it, so that it can grow no way."""
-    return settled.vertex.sharpness > 1e-12
+def _sharpness(settled: Settled, goal: Goal) -> float:
+    """Above 0 where the readings that touch hold the centre from all sides."""
+    return contact_sharpness(settled.values, settled.gradients, goal.upper, goal.lower)
 
 
 def best_circle(
@@ -95,6 +95,7 @@ def best_circle(
     least = math.inf if start is None else value_of(start.values, goal)
     kept: list[Settled] = [] if start is None else [start]
     whole = True
+    reach = _reach(start, goal)
     queue: list[tuple[float, int, float, float, float]] = [(-math.inf, 0, 0.0, 0.0, half)]
     ticket = 0
     squares = tries = 0
@@ -109,7 +110,7 @@ def best_circle(
         squares += 1
         centre = np.array([x, y])
         radius = side * math.sqrt(2.0)
-        if best is not None and _within_reach(best, centre, radius):
+        if best is not None and float(np.hypot(*(centre - best.place))) + radius < reach:
             continue
         values, gradients = measure(centre)
         if region.surrounded and _never_rests(region, centre, values, radius):
@@ -151,12 +152,12 @@ def best_circle(
                 small=max(float(values.min()), smallest),
                 limit=half if goal.upper else 4.0 * side,
             )
-            if settled.at_rest and (not region.surrounded or _among(settled)):
+            if settled.at_rest and (not region.surrounded or _sharpness(settled, goal) > 1e-9):
                 found = value_of(settled.values, goal)
                 if not _known(kept, settled.place, 1e-6 * extent):
                     kept.append(settled)
                 if found < least:
-                    best, least = settled, found
+                    best, least, reach = settled, found, _reach(settled, goal)
         quarter = 0.5 * side
         if quarter < smallest:
             whole = False
@@ -173,10 +174,11 @@ def _known(kept: list[Settled], place: Floats, near: float) -> bool:
     return any(float(np.abs(other.place - place).max()) < near for other in kept)
 
 
-def _within_reach(best: Settled, centre: Floats, radius: float) -> bool:
-    """Whether a disc of centres lies where the best circle is already proven best."""
-    reach = disc_reach(best.vertex.sharpness, float(best.values.min()))
-    return float(np.sqrt(((centre - best.place) ** 2).sum())) + radius < reach
+def _reach(best: Settled | None, goal: Goal) -> float:
+    """How far round the best circle it is already proven best."""
+    if best is None:
+        return 0.0
+    return disc_reach(max(_sharpness(best, goal), 0.0), float(best.values.min()))
 
 
 def _rivals(kept: list[Settled], best: Settled | None, goal: Goal) -> tuple[Settled, ...]:
