@@ -218,3 +218,10 @@ def test_castings_need_not_be_symmetric_to_the_millimetre() -> None:
         frozenset(pair) for pair in (("A2", "B4"), ("B2", "A4"), ("B1", "A5"), ("A1", "B5"))
     }
     assert [frozenset(ring) for ring in rings(cast)] == [frozenset(ring) for ring in rings(true)]
+
+
+def test_after_an_unpaired_row_the_other_side_has_its_turn() -> None:
+    """Rows at −300, −150, 50, 100 and 300 about their middle: outward 50, 100, −150, and then of
+    the two at 300 the one across from the last."""
+    rows = [place(str(x), x, 0) for x in (-300, -150, 50, 100, 300)]
+    assert tightening_order(rows, Pattern.ROWS) == ("50", "100", "-150", "300", "-300")
