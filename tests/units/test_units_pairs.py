@@ -77,3 +77,10 @@ def test_a_pair_rounded_from_one_size_always_agrees(
     inch = show(size, "inch", INCH / 10**inch_places)
     mm = show(size, "mm", F(1, 10**mm_places))
     assert unit_pair_agrees(inch, mm)
+
+
+def test_one_step_of_the_coarser_column_is_the_border() -> None:
+    # 0.011 in = 0.2794 mm, one step of it 0.0254 mm: up to 0.3048 mm a limit rounded inwards.
+    assert unit_pair_agrees("0.011 in", "0.304 mm")
+    assert not unit_pair_agrees("0.011 in", "0.305 mm")
+    assert not unit_pair_agrees("1 in", "50.8 mm")
