@@ -1,5 +1,6 @@
 """The entry point: help, slips, exit statuses, streams."""
 
+import argparse
 import errno
 import io
 import json
@@ -93,6 +94,19 @@ def test_each_command_has_help_of_80_columns(name: str) -> None:
     text = build(name, front.find(name)).format_help()
     assert max(len(line) for line in text.splitlines()) <= 80
     assert text.startswith(f"usage: sparkout {name}")
+
+
+def test_a_long_list_of_choices_stands_in_the_help_text(trial: ModuleType) -> None:
+    choices = tuple(f"choice-{letter}" for letter in "abcdefghijkl")
+
+    def parser(p: argparse.ArgumentParser) -> None:
+        p.add_argument("--kind", choices=choices, help="which kind, 100 %% sure")
+
+    trial.parser = parser  # type: ignore[attr-defined]
+    text = build("trial", trial).format_help()
+    assert "[--kind KIND]" in text
+    assert all(choice in text for choice in choices)
+    assert max(len(line) for line in text.splitlines()) <= 80
 
 
 def test_the_list_of_commands_fits_80_columns(capsys: pytest.CaptureFixture[str]) -> None:

@@ -7,13 +7,14 @@ import sys
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
     from types import ModuleType
     from typing import NoReturn
 
 __all__ = ["Parser", "build", "everything", "parse"]
 
 _WIDTH = 79
+_MANY = 40  # letters of all choices together
 
 # argparse looks for translated messages on the disk, anew for each word it says, and loads locale
 # for it. There are none, so each word is its own translation; a tenth of a quick command is saved.
@@ -31,6 +32,24 @@ class _Formatter(argparse.HelpFormatter):
         if any(line.startswith("  ") for line in text.splitlines()):
             return "\n".join(indent + line for line in text.splitlines())
         return super()._fill_text(text, width, indent)
+
+    def _metavar_formatter(
+        self, action: argparse.Action, default_metavar: str
+    ) -> Callable[[int], tuple[str, ...]]:
+        """A long list of choices goes into the help text instead of the usage line."""
+        if action.metavar is None and _listed(action):
+            return lambda size: (default_metavar,) * size
+        return super()._metavar_formatter(action, default_metavar)
+
+    def _get_help_string(self, action: argparse.Action) -> str | None:
+        listed = "" if action.metavar is not None else _listed(action)
+        return f"{action.help or ''} ({listed})".strip() if listed else action.help
+
+
+def _listed(action: argparse.Action) -> str:
+    """The choices of an argument in words, where they are too many to stand in a line."""
+    choices = [str(choice) for choice in action.choices or ()]
+    return ", ".join(choices) if sum(map(len, choices)) > _MANY else ""
 
 
 class Parser(argparse.ArgumentParser):
