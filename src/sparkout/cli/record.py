@@ -1,0 +1,155 @@
+"""sparkout record: put one entry into a job's log, and hear at once what it means."""
+
+from __future__ import annotations
+
+from sparkout.cli.jobargs import add_job, opened
+from sparkout.cli.logargs import add_writer, written
+from sparkout.cli.output import add_json, envelope, say, show_faults, show_json
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    import argparse
+
+    from sparkout.faults import Fault
+
+HELP = """\
+Put one entry into the log of a job. A reading is FEATURE CHARACTERISTIC VALUE; for
+anything else name its kind and its fields. Nothing in a log is ever edited: to mend
+an entry, record a correction."""
+
+SCHEMA = envelope(
+    "record",
+    {
+        "id": {"type": "string"},
+        "at": {"type": "string"},
+        "kind": {"type": "string"},
+        "verdicts": {"type": "array", "items": {"type": "string"}},
+        "question": {"type": ["string", "null"]},
+    },
+)
+
+_KINDS = ("reading", "observation", "work", "part", "choice", "approval", "check",
+          "correction", "intake")  # fmt: skip
+
+
+def parser(p: argparse.ArgumentParser) -> None:
+    add_job(p)
+    p.add_argument("reading", nargs="*", metavar="WORD", help="feature, characteristic and value")
+    p.add_argument("--kind", choices=_KINDS, default="reading", help="kind of entry")
+    p.add_argument("--level", default="", help="where along the feature: top, middle, front")
+    p.add_argument("--direction", default="", help="which way: thrust, axial, vertical")
+    p.add_argument("--gauge", default="", help="gauge, by its name in the shop file")
+    p.add_argument("--master", default="", help="setting master of a deviation such as +5 tenths")
+    p.add_argument("--phase", default="", choices=("", "found", "left", "mock-up", "new part"),
+                   help="when in the job (default: found)")  # fmt: skip
+    p.add_argument("--note", default="", help="anything worth keeping with it")
+    p.add_argument(
+        "--field",
+        action="append",
+        default=[],
+        metavar="NAME=TEXT",
+        help="any other field of the entry; repeat a name for a list",
+    )
+    add_writer(p)
+    add_json(p)
+    p.epilog = (
+        'examples:\n  sparkout record jobs/1204 "bore 2" "bore diameter" 100.246 '
+        "--level top \\\n      --direction thrust --gauge BG-1\n"
+        '  sparkout record jobs/1204 --kind work --field "operation=surface deck" \\\n'
+        "      --field features=deck --field target=0.13"
+    )
+
+
+def main(args: argparse.Namespace) -> int:
+    job = opened(args.job, args.json)
+    if isinstance(job, int):
+        return job
+    from sparkout.faults import Fault, Place
+    from sparkout.job.entry import draft
+
+    body, faults = _body(args)
+    if faults:
+        return show_faults(faults, args.json)
+    made, wrong = draft(args.kind, args.by, body)
+    if made is None:
+        return show_faults(wrong, args.json)
+    if args.kind == "reading":
+        from sparkout.engine.readings import Typed, read_typed
+
+        words = {name: str(value) for name, value in body.items() if name != "phase"}
+        known = {k: v for k, v in words.items() if k in ("feature", "characteristic", "typed",
+                 "level", "direction", "unit", "gauge", "master", "polarity")}  # fmt: skip
+        _, wrong = read_typed(Typed(place=Place(key="reading"), **known), job.frame, job.shop)
+        if wrong:
+            return show_faults(wrong, args.json)
+        if args.gauge and all(gauge.name != args.gauge for gauge in job.shop.gauges):
+            place = Place(key="--gauge")
+            names = ", ".join(gauge.name for gauge in job.shop.gauges)
+            fault = Fault(place, f"'{args.gauge}'", f"a gauge of the shop file: {names}")
+            return show_faults([fault], args.json)
+    entry = written(job.files.log, [made], args.device)[0]
+    return _told(args, entry.id, entry.at)
+
+
+def _body(args: argparse.Namespace) -> tuple[dict[str, object], list[Fault]]:
+    from sparkout.faults import Fault, Place
+
+    body: dict[str, object] = {}
+    faults: list[Fault] = []
+    if args.kind == "reading":
+        if len(args.reading) != 3:
+            found = f"{len(args.reading)} words"
+            expected = 'three: FEATURE CHARACTERISTIC VALUE, such as "bore 2" "bore diameter" 80.01'
+            return body, [Fault(Place(key="reading"), found, expected, "Quote what has spaces.")]
+        body = dict(zip(("feature", "characteristic", "typed"), args.reading, strict=True))
+        for name in ("level", "direction", "gauge", "master", "phase", "note"):
+            if getattr(args, name):
+                body[name] = getattr(args, name)
+    elif args.reading:
+        expected = f"fields as --field NAME=TEXT for a {args.kind}"
+        return body, [Fault(Place(key="words"), " ".join(args.reading), expected)]
+    elif args.note:
+        body["note"] = args.note
+    for text in args.field:
+        name, equals, value = text.partition("=")
+        if not equals:
+            faults.append(Fault(Place(key="--field"), f"'{text}'", "NAME=TEXT"))
+            continue
+        key = name.strip().replace(" ", "_").replace("-", "_")
+        if key in ("features", "declined", "arrived", "missing", "plates", "castings"):
+            several = body.setdefault(key, [])
+            assert isinstance(several, list)
+            several.append(value)
+        else:
+            body[key] = value
+    return body, faults
+
+
+def _told(args: argparse.Namespace, id_: str, at: str) -> int:
+    """What the entry changed: the verdicts on its feature, or the question it raises."""
+    job = opened(args.job)
+    if isinstance(job, int):
+        return job
+    feature = args.reading[0] if args.reading else ""
+    question = next(
+        (str(item.question) for item in job.located.questioned if item.typed.entry == id_), None
+    )
+    about = [
+        finding.reason
+        for finding in job.findings
+        if id_ in finding.entries and finding.verdict.value != "not measured"
+    ]
+    if args.json:
+        body = {"id": id_, "at": at, "kind": args.kind, "verdicts": about, "question": question}
+        show_json("record", body)
+        return 0
+    print(f"{args.kind} recorded {at}, {id_}" + (f": {feature}" if feature else ""))
+    for reason in about:
+        print(f"  {reason}")
+    if question:
+        say(f"  ? {question}")
+        say(
+            "  To confirm it: sparkout record JOB --kind correction "
+            f"--field of={id_} --field action=confirm --field reason=…"
+        )
+    return 0
