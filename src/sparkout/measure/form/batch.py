@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import NamedTuple, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -66,14 +66,11 @@ def associated_circles(
     >>> [round(form, 6) for form in batch.form.tolist()], batch.proven.tolist()
     ([0.01, 0.01], [True, True])
     """
-    rows = [coordinates(readings, 2, 1, f"set {place}") for place, readings in enumerate(sets)]
-    count = len(rows)
-    starts = np.zeros(count + 1, np.int64)
-    np.cumsum([part.shape[1] for part in rows], out=starts[1:])
+    count = len(sets)
+    joined, starts = _joined(sets)
     answers = np.full((count, 6), -1.0)
     contacts = np.full((count, 4), -1, np.int64)
     if engine == "compiled" and count:
-        joined = np.ascontiguousarray(np.concatenate(rows, axis=1))
         answers, contacts = fast.circles(joined, starts, _NUMBERS[method])
     x, y, highest, lowest, mean, status = answers.T.copy()
     radius = {
@@ -85,10 +82,35 @@ def associated_circles(
     proven = status > 0.5
     unproven = status < 0.5 if method is not Method.LEAST_SQUARES else status < -0.5
     for place in np.flatnonzero(unproven).tolist():
-        fit = associated_circle(rows[place].T, method)
+        fit = associated_circle(joined[:, starts[place] : starts[place + 1]].T, method)
         x[place], y[place], radius[place] = fit.x, fit.y, fit.radius
         highest[place], lowest[place] = fit.highest, fit.lowest
         proven[place] = fit.proof.scope is Scope.GLOBAL
         holding = [contact.index for contact in fit.contacts if contact.share > 0.0][:4]
         contacts[place] = [*holding, *[-1] * (4 - len(holding))]
     return CircleBatch(x, y, radius, highest, lowest, proven, contacts)
+
+
+def _joined(sets: Sequence[Coordinates]) -> tuple[Floats, Integers]:
+    """All sets one after another (rows x and y), and where each begins; checked all at once."""
+    parts = []
+    for place, readings in enumerate(sets):
+        plain = (
+            isinstance(readings, np.ndarray)
+            and readings.dtype == np.float64
+            and readings.ndim == 2
+            and readings.shape[0] > 0
+            and readings.shape[1] == 2
+        )
+        parts.append(
+            cast(Floats, readings) if plain else coordinates(readings, 2, 1, f"set {place}").T
+        )
+    starts = np.zeros(len(parts) + 1, np.int64)
+    np.cumsum([part.shape[0] for part in parts], out=starts[1:])
+    joined = np.empty((2, int(starts[-1])))
+    for place, part in enumerate(parts):
+        joined[:, starts[place] : starts[place + 1]] = part.T
+    if not np.isfinite(joined).all():
+        for place, part in enumerate(parts):
+            coordinates(part, 2, 1, f"set {place}")
+    return joined, starts

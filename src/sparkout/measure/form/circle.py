@@ -17,7 +17,15 @@ from sparkout.measure.form.enclosing import smallest_enclosing
 from sparkout.measure.form.exchange import OUTER
 from sparkout.measure.form.fast import circle_contacts
 from sparkout.measure.form.gaussian import algebraic_centre, circle_centre
-from sparkout.measure.form.points import Coordinates, Floats, centred, coordinates
+from sparkout.measure.form.points import (
+    Coordinates,
+    Floats,
+    centred,
+    coordinates,
+    greatest,
+    largest_size,
+    least,
+)
 from sparkout.measure.form.records import (
     Balance,
     CircleFit,
@@ -63,12 +71,12 @@ def associated_circle(
     >>> round(fit.form, 6), fit.proof.scope.value
     (0.01, 'global')
     """
-    least = 2 if method is Method.CIRCUMSCRIBED else 3
-    given = coordinates(points, 2, least, f"the {method} circle")
+    fewest = 2 if method is Method.CIRCUMSCRIBED else 3
+    given = coordinates(points, 2, fewest, f"the {method} circle")
     rows, middle = centred(given)
     if method is Method.CIRCUMSCRIBED:
         return _circumscribed(rows, middle)
-    _refuse_line(rows, method, float(np.abs(given).max()))
+    _refuse_line(rows, method, largest_size(given))
     if method is Method.LEAST_SQUARES:
         return _least_squares(rows, middle)
     return _contact_circle(rows, middle, method, engine)
@@ -102,7 +110,7 @@ def _refuse_line(rows: Floats, method: Method, largest: float) -> None:
 def _least_squares(rows: Floats, middle: Floats) -> CircleFit:
     descent = circle_centre(rows)
     distances, ways = distances_from(rows)(descent.place)
-    extent = float(np.abs(rows).max())
+    extent = largest_size(rows)
     radius = float(distances.mean())
     if radius > 1e6 * extent or not descent.at_rest:
         raise UndeterminedError(
@@ -141,12 +149,12 @@ def _circumscribed(rows: Floats, middle: Floats) -> CircleFit:
         Scope.GLOBAL,
         "the largest distance is a convex function of the centre: its only optimum",
         float(np.sqrt(pull @ pull)),
-        max(0.0, float(distances.max()) - sum(s * float(distances[i]) for _, i, s in held)),
+        max(0.0, greatest(distances) - sum(s * float(distances[i]) for _, i, s in held)),
         _enclosing_sharpness(ways, held),
         math.inf,
     )
     return _circle(
-        Method.CIRCUMSCRIBED, centre, middle, float(distances.max()), distances,
+        Method.CIRCUMSCRIBED, centre, middle, greatest(distances), distances,
         touching(distances, held, Goal(upper=True, lower=False)), proof, enclosing.steps,
         circle_warnings(Method.CIRCUMSCRIBED, ways, proof, ()),
     )  # fmt: skip
@@ -185,7 +193,7 @@ def _contact_circle(rows: Floats, middle: Floats, method: Method, engine: Engine
         for row, share in zip(settled.vertex.rows, settled.vertex.shares, strict=True)
         if row[0] != 0
     ]
-    highest, lowest = float(distances.max()), float(distances.min())
+    highest, lowest = greatest(distances), least(distances)
     radius = 0.5 * (highest + lowest) if goal.upper else lowest
     return _circle(
         method, settled.place, middle, radius, distances, touching(distances, held, goal), proof,
@@ -196,10 +204,10 @@ def _contact_circle(rows: Floats, middle: Floats, method: Method, engine: Engine
 def start_and_settle(rows: Floats, measure: Measure, goal: Goal) -> Settled:
     """Settle from the algebraic centre, or from the geometric one where readings are one-sided."""
     start = np.array(algebraic_centre(rows))
-    extent = float(np.abs(rows).max())
+    extent = largest_size(rows)
     values, _ = measure(start)
-    spread = float(values.max() - values.min())
-    if spread > 0.02 * float(values.max()) or float(np.abs(start).max()) > 0.3 * extent:
+    spread = greatest(values) - least(values)
+    if spread > 0.02 * greatest(values) or float(np.abs(start).max()) > 0.3 * extent:
         start = circle_centre(rows).place
         values, _ = measure(start)
     return settle(
@@ -207,7 +215,7 @@ def start_and_settle(rows: Floats, measure: Measure, goal: Goal) -> Settled:
         start,
         goal,
         room=0.25 * extent,
-        small=float(values.min()),
+        small=least(values),
         limit=1e6 * extent if goal.upper else 2.0 * extent,
     )
 
@@ -228,8 +236,8 @@ def _circle(
         float(place[0] + middle[0]),
         float(place[1] + middle[1]),
         radius,
-        float(distances.max()),
-        float(distances.min()),
+        greatest(distances),
+        least(distances),
         distances.shape[0],
         contacts,
         proof,

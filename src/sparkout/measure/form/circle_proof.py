@@ -8,7 +8,7 @@ import numpy as np
 
 from sparkout.measure.form.curved import Goal
 from sparkout.measure.form.exchange import INNER, OUTER, WALL
-from sparkout.measure.form.points import Floats
+from sparkout.measure.form.points import Floats, greatest, least
 from sparkout.measure.form.proof import (
     contact_sharpness,
     covering_angle,
@@ -40,7 +40,7 @@ Proven = tuple[Settled, Balance, tuple[str, ...]]
 
 def touching(values: Floats, held: Held, goal: Goal) -> tuple[Contact, ...]:
     """Readings that touch a border: those that hold it first, the others with share 0."""
-    highest, lowest = float(values.max()), float(values.min())
+    highest, lowest = greatest(values), least(values)
     near = max(64.0 * np.finfo(float).eps * highest, min(1e-9, 1e-3 * (highest - lowest)))
     contacts = [
         Contact(index, Side.OUTER if side == OUTER else Side.INNER, share)
@@ -55,7 +55,7 @@ def touching(values: Floats, held: Held, goal: Goal) -> tuple[Contact, ...]:
             name = Side.OUTER if side == OUTER else Side.INNER
             contacts.extend(
                 Contact(index, name, 0.0)
-                for index in np.flatnonzero(gaps <= near).tolist()
+                for index in (gaps <= near).nonzero()[0].tolist()
                 if (side, index) not in known
             )
     return tuple(contacts)
@@ -65,13 +65,13 @@ def balance_of(settled: Settled, goal: Goal) -> tuple[float, float]:
     """|Σ share·gradient| with the sign of the side, and the gap between value and dual value."""
     values, gradients = settled.values, settled.gradients
     pull = np.zeros(gradients.shape[0])
-    gap = (float(values.max()) if goal.upper else 0.0) - (
-        float(values.min()) if goal.lower else 0.0
-    )
+    # Counted from one border, lest the rounding of the shares be multiplied by the radius.
+    base = greatest(values) if goal.upper else least(values)
+    gap = base - least(values) if goal.lower else 0.0
     for (side, index), share in zip(settled.vertex.rows, settled.vertex.shares, strict=True):
         if side != WALL:
             pull += side * share * gradients[:, index]
-            gap -= side * share * float(values[index])
+            gap -= side * share * (values.item(index) - base)
     return float(np.sqrt(pull @ pull)), max(gap, 0.0)
 
 
@@ -82,8 +82,8 @@ def zone_proof(rows: Floats, measure: Measure, goal: Goal, settled: Settled) -> 
     if scope is not Scope.GLOBAL:
         extent = float(np.sqrt((rows * rows).sum(axis=0)).max())
         shift = safe_shift(
-            float(settled.values.max()),
-            float(settled.values.min()),
+            greatest(settled.values),
+            least(settled.values),
             covering_angle(settled.gradients),
         )
         all_round = shift < extent
@@ -91,7 +91,7 @@ def zone_proof(rows: Floats, measure: Measure, goal: Goal, settled: Settled) -> 
         found = best_circle(rows, measure, goal, settled, half)
         if found.best is not None:
             settled = found.best
-        form = float(settled.values.max() - settled.values.min())
+        form = greatest(settled.values) - least(settled.values)
         strip = math.inf if all_round else narrowest_strip(rows).width
         beyond = strip - 0.5 * extent * extent / (half - extent)
         if found.proven and beyond >= form:
@@ -123,7 +123,9 @@ def zone_proof(rows: Floats, measure: Measure, goal: Goal, settled: Settled) -> 
                 "circle: these readings do not determine a circle"
             )
     balance, gap = balance_of(settled, goal)
-    sharpness = max(settled.vertex.sharpness, _sharpness(settled, goal))
+    sharpness = settled.vertex.sharpness
+    if sharpness < 0.02:
+        sharpness = max(sharpness, _sharpness(settled, goal))
     return settled, Balance(scope, reason, balance, gap, sharpness, reach), tuple(notes)
 
 
@@ -132,7 +134,7 @@ def _sharpness(settled: Settled, goal: Goal) -> float:
 
 
 def _zone_bound(settled: Settled) -> tuple[Scope, str, float]:
-    highest, lowest = float(settled.values.max()), float(settled.values.min())
+    highest, lowest = greatest(settled.values), least(settled.values)
     if highest - lowest <= 1e-13 * highest:
         return Scope.GLOBAL, "the readings lie on the circle to rounding", math.inf
     if not settled.at_rest:
@@ -155,13 +157,15 @@ def _zone_bound(settled: Settled) -> tuple[Scope, str, float]:
 def inscribed_proof(rows: Floats, measure: Measure, goal: Goal, settled: Settled) -> Proven:
     """Prove a maximum inscribed circle the largest whose centre lies among the readings."""
     notes: list[str] = []
-    sharpness = _sharpness(settled, goal) if settled.at_rest else 0.0
+    sharpness = settled.vertex.sharpness if settled.at_rest else 0.0
+    if settled.at_rest and sharpness < 0.02:
+        sharpness = _sharpness(settled, goal)
     good = sharpness > 1e-9
-    reach = disc_reach(sharpness, float(settled.values.min())) if good else 0.0
+    reach = disc_reach(sharpness, least(settled.values)) if good else 0.0
     scope, reason = Scope.REACH, f"the contacts exclude every centre within {reach:.3g} mm"
     if good and inscribed_is_global(
-        float(settled.values.max()),
-        float(settled.values.min()),
+        greatest(settled.values),
+        least(settled.values),
         covering_angle(settled.gradients),
         reach,
     ):
@@ -184,7 +188,7 @@ def inscribed_proof(rows: Floats, measure: Measure, goal: Goal, settled: Settled
                 "no larger one"
             )
         else:
-            reach = disc_reach(sharpness, float(settled.values.min()))
+            reach = disc_reach(sharpness, least(settled.values))
         notes += [
             f"a second inscribed circle {np.hypot(*(other.place - settled.place)):.4g} mm away is "
             f"only {1e3 * float(settled.values.min() - other.values.min()):.3g} µm smaller in "

@@ -2,22 +2,30 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 
 from sparkout.measure.form.axis_start import starting_axes
-from sparkout.measure.form.circle_proof import balance_of, touching
+from sparkout.measure.form.circle_proof import touching
 from sparkout.measure.form.curved import Goal
+from sparkout.measure.form.cylinder_proof import cylinder_proof, cylinder_warnings
 from sparkout.measure.form.exchange import WALL
 from sparkout.measure.form.fast import axis_contacts
 from sparkout.measure.form.frames import frame_of, triple, unit, upright
-from sparkout.measure.form.gaussian import Descent, descend
-from sparkout.measure.form.points import Coordinates, Floats, centred, coordinates
+from sparkout.measure.form.gaussian import Descent, algebraic_centre, descend
+from sparkout.measure.form.points import (
+    Coordinates,
+    Floats,
+    centred,
+    coordinates,
+    greatest,
+    largest_size,
+    least,
+)
 from sparkout.measure.form.proof import axis_reach
 from sparkout.measure.form.records import (
-    Balance,
     Contact,
     CylinderFit,
     Engine,
@@ -30,6 +38,16 @@ from sparkout.measure.form.records import (
 from sparkout.measure.form.settle import Measure, Settled, settle, value_of
 
 __all__ = ["associated_cylinder"]
+
+
+class _Start(NamedTuple):
+    """A frame along the axis, half the length of the readings, distances, and the descent."""
+
+    frame: Floats
+    half: float
+    measure: Measure
+    descent: Descent
+
 
 _GOALS = {
     Method.MINIMUM_ZONE: Goal(upper=True, lower=True),
@@ -78,8 +96,7 @@ def associated_cylinder(
                 distances_from_axis(frame @ rows, half), settled, _GOALS[method], half
             )
             return _contact_cylinder(middle, frame, half, settled, method, _GOALS[method])
-    frame, half, descent = _best_start(rows, starts)
-    measure = distances_from_axis(frame @ rows, half)
+    frame, half, measure, descent = _best_start(rows, starts, method is Method.LEAST_SQUARES)
     if method is Method.LEAST_SQUARES:
         return _least_squares(rows, middle, frame, half, measure, descent)
     goal = _GOALS[method]
@@ -88,8 +105,8 @@ def associated_cylinder(
         measure,
         descent.place,
         goal,
-        room=0.1 * min(float(values.min()), half),
-        small=float(values.min()),
+        room=0.1 * min(least(values), half),
+        small=least(values),
         limit=1e3 * half,
     )
     settled = _shaken(measure, settled, goal, half)
@@ -98,21 +115,16 @@ def associated_cylinder(
 
 def _compiled(rows: Floats, axis: Floats, goal: Goal) -> tuple[Floats, float, Settled] | None:
     """Settled by compiled code from a given axis, then checked in the frame of the answer."""
-    frame = frame_of(axis)
-    along = frame[2] @ rows
-    half = 0.5 * float(along.max() - along.min())
-    if half <= 1e-9 * float(np.abs(rows).max()):
+    frame, half, _ = _seen(rows, axis)
+    if half <= 1e-9 * largest_size(rows):
         return None
     found = axis_contacts(np.ascontiguousarray(frame @ rows), half, goal)
     if found is None:
         return None
     place, contacts = found
     tilt = place[2:] / half
-    turned = frame_of(frame[2] + tilt[0] * frame[0] + tilt[1] * frame[1])
+    turned, half, measure = _seen(rows, frame[2] + tilt[0] * frame[0] + tilt[1] * frame[1])
     point = turned @ (place[0] * frame[0] + place[1] * frame[1])
-    along = turned[2] @ rows
-    half = 0.5 * float(along.max() - along.min())
-    measure = distances_from_axis(turned @ rows, half)
     start = np.array([point[0], point[1], 0.0, 0.0])
     lowest = float(measure(start)[0].min())
     settled = settle(
@@ -133,15 +145,13 @@ def _shaken(measure: Measure, settled: Settled, goal: Goal, half: float) -> Sett
         if not settled.at_rest:
             break
         values = settled.values
-        highest, lowest = float(values.max()), float(values.min())
+        highest, lowest = greatest(values), least(values)
         form = highest - lowest
         vertex = settled.vertex
         reach = axis_reach(vertex.sharpness, highest, lowest, half)
         if reach >= 2.0 * form:
             break
-        lengths = np.sqrt((vertex.inverse[:4] ** 2).sum(axis=0))
-        weakest = int((np.array(vertex.shares) / np.maximum(lengths, 1e-300)).argmin())
-        way = vertex.inverse[:4, weakest] / max(float(lengths[weakest]), 1e-300)
+        way = vertex.weakest
         value = value_of(values, goal)
         best = settled
         for size in (-form, -0.1 * form, 0.1 * form, form):
@@ -191,57 +201,66 @@ def _given_axis(near: Sequence[float]) -> Floats:
     return unit(axis)
 
 
-def _descend(rows: Floats, frame: Floats, half: float, start: Floats) -> Descent:
-    measure = distances_from_axis(frame @ rows, half)
-    count = rows.shape[1]
+def _descend(measure: Measure, start: Floats, scale: float, share: float) -> Descent:
+    count = measure(start)[0].shape[0]
 
     def terms(place: Floats) -> tuple[float, Floats, Floats]:
         distances, gradients = measure(place)
-        deviations = distances - distances.mean()
-        mean = gradients.mean(axis=1)
+        deviations = distances - np.add.reduce(distances) / count
+        mean = np.add.reduce(gradients, axis=1) / count
         return (
             0.5 * float(deviations @ deviations) / count,
             -(gradients @ deviations) / count,
-            gradients @ gradients.T / count - np.outer(mean, mean),
+            gradients @ gradients.T / count - mean[:, None] * mean,
         )
 
-    return descend(terms, start, float(np.abs(rows).max()))
+    return descend(terms, start, scale, share)
 
 
-def _best_start(rows: Floats, axes: list[Floats]) -> tuple[Floats, float, Descent]:
-    """Least-squares cylinder from the best of several starting axes, in its own frame."""
-    best: tuple[float, Floats, float, Descent] | None = None
-    extent = float(np.sqrt((rows * rows).sum(axis=0)).max())
+def _best_start(rows: Floats, axes: list[Floats], exact: bool) -> _Start:
+    """Least-squares cylinder from the best of several starting axes, in its own frame.
+
+    exact: to rounding, where it is the answer; else near enough to start from.
+    """
+    best: tuple[float, _Start] | None = None
+    extent = largest_size(rows)
     for axis in axes:
-        frame = frame_of(axis)
-        along = frame[2] @ rows
-        half = 0.5 * float(along.max() - along.min())
+        frame, half, measure = _seen(rows, axis)
         if half <= 1e-9 * extent:
             continue
-        descent = _descend(rows, frame, half, np.zeros(4))
-        tilt = descent.place[2:] / half
-        turned = frame_of(frame[2] + tilt[0] * frame[0] + tilt[1] * frame[1])
-        along = turned[2] @ rows
-        half = 0.5 * float(along.max() - along.min())
-        point = turned @ (descent.place[0] * frame[0] + descent.place[1] * frame[1])
+        centre = algebraic_centre(frame[:2] @ rows)
+        first = _descend(measure, np.array([*centre, 0.0, 0.0]), extent, 0.05)
+        tilt = first.place[2:] / half
+        turned, length, measure = _seen(rows, frame[2] + tilt[0] * frame[0] + tilt[1] * frame[1])
+        point = turned @ (first.place[0] * frame[0] + first.place[1] * frame[1])
         start = np.array([point[0], point[1], 0.0, 0.0])
-        again = _descend(rows, turned, half, start)
-        values, _ = distances_from_axis(turned @ rows, half)(again.place)
+        descent = first._replace(place=start)
+        if exact:
+            descent = _descend(measure, start, extent, 0.0)
+        values, _ = measure(descent.place)
         cost = float(((values - values.mean()) ** 2).sum())
         if best is None or cost < best[0]:
-            best = (cost, turned, half, again)
+            best = (cost, _Start(turned, length, measure, descent))
     if best is None:
         raise UndeterminedError(
             "the cylinder is not determined: all readings lie in one section, which says nothing "
             "about the direction of the axis"
         )
-    _, frame, half, descent = best
+    descent = best[1].descent
     if descent.bend <= 1e-12 or float(np.abs(descent.place).max()) > 1e6 * extent:
         raise UndeterminedError(
             "the cylinder is not determined: other axes fit these readings as well; take readings "
             "round more of the turn or in more sections"
         )
-    return frame, half, descent
+    return best[1]
+
+
+def _seen(rows: Floats, axis: Floats) -> tuple[Floats, float, Measure]:
+    """A frame about an axis, half the length of the readings in it, and distances there."""
+    frame = frame_of(axis)
+    local = frame @ rows
+    half = 0.5 * (greatest(local[2]) - least(local[2]))
+    return frame, half, distances_from_axis(local, half)
 
 
 def _axis_of(middle: Floats, frame: Floats, half: float, place: Floats) -> tuple[Floats, Floats]:
@@ -265,7 +284,7 @@ def _least_squares(
     )
     return _cylinder(
         Method.LEAST_SQUARES, middle, frame, half, descent.place, float(values.mean()), values, (),
-        proof, descent.steps, _warnings(values, gradients, proof),
+        proof, descent.steps, cylinder_warnings(values, gradients, proof),
     )  # fmt: skip
 
 
@@ -273,7 +292,7 @@ def _contact_cylinder(
     middle: Floats, frame: Floats, half: float, settled: Settled, method: Method, goal: Goal
 ) -> CylinderFit:
     values = settled.values
-    highest, lowest = float(values.max()), float(values.min())
+    highest, lowest = greatest(values), least(values)
     if not settled.at_rest:
         if method is Method.INSCRIBED:
             raise UndeterminedError(
@@ -282,23 +301,7 @@ def _contact_cylinder(
             )
         if float(np.abs(settled.place).max()) > 100.0 * half:
             raise UndeterminedError(f"the {method} cylinder is not determined by these readings")
-    sharpness = settled.vertex.sharpness
-    reach = 0.9 * axis_reach(sharpness, highest, lowest, half) if settled.at_rest else 0.0
-    if goal.upper and goal.lower and highest - lowest <= 1e-13 * highest:
-        scope, reach, reason = Scope.GLOBAL, math.inf, "the readings lie on it to rounding"
-    elif reach > 0.0:
-        scope = Scope.REACH
-        reason = (
-            f"the contacts exclude every axis shifted by less than {reach:.3g} mm at the ends of "
-            f"the part, {reach / max(highest - lowest, 1e-300):.0f} times the form found; an axis "
-            "farther out would have to leave the readings altogether"
-        )
-    elif settled.at_rest:
-        scope, reason = Scope.LOCAL, "fewer contacts than unknowns: curvature holds the axis"
-    else:
-        scope, reason = Scope.LOCAL, "the exchange did not come to rest"
-    balance, gap = balance_of(settled, goal)
-    proof = Balance(scope, reason, balance, gap, sharpness, reach)
+    proof = cylinder_proof(settled, half, goal)
     held = [
         (row[0], row[1], share)
         for row, share in zip(settled.vertex.rows, settled.vertex.shares, strict=True)
@@ -309,26 +312,8 @@ def _contact_cylinder(
     )
     return _cylinder(
         method, middle, frame, half, settled.place, radius, values, touching(values, held, goal),
-        proof, settled.steps, _warnings(values, settled.gradients, proof),
+        proof, settled.steps, cylinder_warnings(values, settled.gradients, proof),
     )  # fmt: skip
-
-
-def _warnings(values: Floats, gradients: Floats, proof: Proof) -> tuple[str, ...]:
-    words = []
-    count = values.shape[0]
-    if count < 8:
-        words.append(f"{count} readings leave little beyond the 5 unknowns of a cylinder")
-    angles = np.sort(np.arctan2(gradients[1], gradients[0]))
-    gaps = np.diff(np.append(angles, angles[0] + 2.0 * np.pi))
-    gap = math.degrees(float(gaps.max()))
-    if gap >= 180.0:
-        words.append(
-            f"short arc: the readings cover only {360.0 - gap:.0f} degrees of the turn; axis and "
-            "radius move much for little change of form"
-        )
-    if isinstance(proof, Balance) and proof.scope is Scope.LOCAL:
-        words.append("optimality is proven only close by; compare with readings at more places")
-    return tuple(words)
 
 
 def _cylinder(
@@ -350,8 +335,8 @@ def _cylinder(
         triple(point),
         triple(direction),
         radius,
-        float(values.max()),
-        float(values.min()),
+        greatest(values),
+        least(values),
         values.shape[0],
         contacts,
         proof,

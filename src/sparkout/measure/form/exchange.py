@@ -16,6 +16,8 @@ optimum, a vertex, exact to rounding.
 
 from __future__ import annotations
 
+import math
+from operator import mul
 from typing import NamedTuple
 
 import numpy as np
@@ -31,6 +33,9 @@ WALL = 0
 Row = tuple[int, int]
 """A row in contact: (OUTER or INNER, reading), or (WALL, ±(coordinate + 1)) of the box."""
 
+Columns = list[list[float]]
+"""Columns of an inverted matrix: plain lists, which for so few numbers are quicker than arrays."""
+
 _MOST_EXCHANGES = 400
 _ROUNDING = 8.0 * float(np.finfo(np.float64).eps)
 _PATIENCE = 60
@@ -45,7 +50,7 @@ class Vertex(NamedTuple):
     lower: float
     rows: list[Row]
     shares: list[float]
-    inverse: Floats
+    columns: Columns
     exchanges: int
     sound: bool
     """False where readings so nearly coincide that rounding hid the optimum."""
@@ -53,66 +58,112 @@ class Vertex(NamedTuple):
     @property
     def walls(self) -> bool:
         """Whether a wall of the box takes part in holding the optimum."""
-        return any(
-            row[0] == WALL and share > 1e-12
-            for row, share in zip(self.rows, self.shares, strict=True)
-        )
+        for row, share in zip(self.rows, self.shares, strict=True):
+            if row[0] == WALL and share > 1e-12:
+                return True
+        return False
 
     @property
     def sharpness(self) -> float:
         """Least rise of the value per unit of shift, from the rows in contact alone.
 
-        With slacks s ≥ 0 of the rows the value rises by shares·s and the shift is inverse·s; the
+        With slacks s ≥ 0 of the rows the value rises by shares·s and the shift is Σ s·columns; the
         longest shift for a given rise lies at a corner, one slack at a time.
         """
         if self.walls:
             return 0.0
         size = self.shift.shape[0]
-        lengths = np.sqrt((self.inverse[:size] ** 2).sum(axis=0)).tolist()
-        return max(
-            0.0,
-            min(
-                share / length if length > 0.0 else np.inf
-                for share, length in zip(self.shares, lengths, strict=True)
-            ),
-        )
+        least = np.inf
+        for share, column in zip(self.shares, self.columns, strict=True):
+            length = math.hypot(*column[:size])
+            if length > 0.0:
+                least = min(least, share / length)
+        return least
+
+    @property
+    def weakest(self) -> Floats:
+        """The direction of shift in which the value rises least."""
+        size = self.shift.shape[0]
+        lengths = [math.hypot(*column[:size]) or 1e-300 for column in self.columns]
+        rises = [share / length for share, length in zip(self.shares, lengths, strict=True)]
+        place = rises.index(min(rises))
+        return np.array(self.columns[place][:size]) / lengths[place]
 
 
-def _row(
-    row: Row, gradients: Floats, deviations: Floats, box: list[float], size: int
-) -> list[float]:
-    """Coefficients of one row a·(d, borders) ≥ b, with b as last entry."""
-    side, index = row
-    dimension = gradients.shape[0]
-    if side == WALL:
-        entries = [0.0] * (size + 1)
-        place = abs(index) - 1
-        entries[place] = 1.0 if index > 0 else -1.0
-        entries[size] = -box[place]
+class _Problem(NamedTuple):
+    """What does not change during one solution."""
+
+    gradients: Floats
+    deviations: Floats
+    box: list[float]
+    upper: bool
+    lower: bool
+    size: int
+
+    def row(self, row: Row) -> tuple[list[float], float]:
+        """Coefficients and height of one row a·(shift, borders) ≥ b."""
+        side, index = row
+        dimension = len(self.box)
+        if side == WALL:
+            entries = [0.0] * self.size
+            entries[abs(index) - 1] = 1.0 if index > 0 else -1.0
+            return entries, -self.box[abs(index) - 1]
+        entries = self.gradients[:, index].tolist()
+        entries += [0.0] * (self.size - dimension)
+        height: float = self.deviations.item(index)
+        if side == OUTER:
+            entries[dimension] = 1.0
+            return entries, height
+        entries[-1] = 1.0
+        return [-entry for entry in entries], -height
+
+    def cold(self) -> tuple[list[Row], Columns]:
+        """The extreme readings, held in balance by walls of the box; its inverse by hand."""
+        size, dimension = self.size, len(self.box)
+        rows: list[Row] = []
+        columns: Columns = []
+        pull = [0.0] * dimension
+        below = [[0.0] * dimension, [0.0] * dimension]
+        if self.upper:
+            below[0] = self._extreme(rows, columns, OUTER, int(self.deviations.argmax()))
+            pull = [force - entry for force, entry in zip(pull, below[0], strict=True)]
+        if self.lower:
+            below[1] = self._extreme(rows, columns, INNER, int(self.deviations.argmin()))
+            pull = [force + entry for force, entry in zip(pull, below[1], strict=True)]
+        for place, force in enumerate(pull):
+            sign = 1.0 if force >= 0.0 else -1.0
+            rows.append((WALL, place + 1 if force >= 0.0 else -(place + 1)))
+            column = [0.0] * size
+            column[place] = sign
+            if self.upper:
+                column[dimension] = -sign * below[0][place]
+            if self.lower:
+                column[-1] = -sign * below[1][place]
+            columns.append(column)
+        return rows, columns
+
+    def _extreme(self, rows: list[Row], columns: Columns, side: int, index: int) -> list[float]:
+        rows.append((side, index))
+        column = [0.0] * self.size
+        column[len(self.box) if side == OUTER else -1] = float(side)
+        columns.append(column)
+        entries: list[float] = self.gradients[:, index].tolist()
         return entries
-    column: list[float] = gradients[:, index].tolist()
-    border = [0.0] * (size - dimension)
-    if side == OUTER:
-        border[0] = 1.0
-        return [*column, *border, float(deviations[index])]
-    border[-1] = -1.0
-    return [*[-entry for entry in column], *border, -float(deviations[index])]
 
+    def inverted(self, rows: list[Row]) -> tuple[Columns, list[float]] | None:
+        """Columns of the inverse of the rows, and their heights; None for a singular matrix."""
+        pairs = [self.row(row) for row in rows]
+        try:
+            inverse = np.linalg.inv(np.array([entries for entries, _ in pairs]))
+        except np.linalg.LinAlgError:
+            return None
+        return inverse.T.tolist(), [height for _, height in pairs]
 
-def _first_rows(gradients: Floats, deviations: Floats, upper: bool, lower: bool) -> list[Row]:
-    """The extreme readings, held in balance by walls of the box."""
-    rows: list[Row] = []
-    pull = np.zeros(gradients.shape[0])
-    if upper:
-        highest = int(deviations.argmax())
-        rows.append((OUTER, highest))
-        pull -= gradients[:, highest]
-    if lower:
-        lowest = int(deviations.argmin())
-        rows.append((INNER, lowest))
-        pull += gradients[:, lowest]
-    rows.extend((WALL, place if force >= 0.0 else -place) for place, force in enumerate(pull, 1))
-    return rows
+    def shares(self, columns: Columns) -> list[float]:
+        """Multipliers: the objective in terms of the rows."""
+        dimension = len(self.box)
+        up, down = float(self.upper), float(self.lower)
+        return [up * column[dimension] - down * column[-1] for column in columns]
 
 
 def exchange(
@@ -126,76 +177,66 @@ def exchange(
     start: list[Row] | None = None,
 ) -> Vertex:
     """Solve the linear minimax problem from the rows of an earlier solution or from scratch."""
-    dimension = gradients.shape[0]
-    size = dimension + upper + lower
-    objective = np.zeros(size)
-    if upper:
-        objective[dimension] = 1.0
-    if lower:
-        objective[-1] = -1.0
-
-    rows = start
-    if rows is not None:
-        table = np.array([_row(row, gradients, deviations, box, size) for row in rows])
-        try:
-            inverse = np.linalg.inv(table[:, :size])
-        except np.linalg.LinAlgError:
-            rows = None
-        else:
-            shares: list[float] = (objective @ inverse).tolist()
-            if not min(shares) >= -1e-12:
-                rows = None
-    if rows is None:
-        rows = _first_rows(gradients, deviations, upper, lower)
-        table = np.array([_row(row, gradients, deviations, box, size) for row in rows])
-        inverse = np.linalg.inv(table[:, :size])
-        shares = (objective @ inverse).tolist()
-    rows = list(rows)
+    dimension, size = len(box), len(box) + upper + lower
+    problem = _Problem(gradients, deviations, box, upper, lower, size)
+    places = range(size)
+    known = None if start is None else problem.inverted(start)
+    shares = [] if known is None else problem.shares(known[0])
+    if start is not None and known is not None and min(shares) >= -1e-12:
+        rows = list(start)
+        columns, heights = known
+    else:
+        rows, columns = problem.cold()
+        heights = [problem.row(row)[1] for row in rows]
+        shares = problem.shares(columns)
     shares = [max(share, 0.0) for share in shares]
-    heights = table[:, size].copy()
+    solution = _combined(columns, heights)
+    tightest = min(box)
 
     fresh = True
     idle = 0
-    for count in range(_MOST_EXCHANGES):
-        solution = inverse @ heights
-        residuals = deviations - solution[:dimension] @ gradients
+    count = 0
+    while count < _MOST_EXCHANGES:
+        shift = solution[:dimension]
+        residuals = deviations - np.array(shift) @ gradients
         over = under = -np.inf
         top = bottom = -1
         if upper:
             top = int(residuals.argmax())
-            over = float(residuals[top]) - float(solution[dimension])
+            over = residuals.item(top) - solution[dimension]
         if lower:
             bottom = int(residuals.argmin())
-            under = float(solution[-1]) - float(residuals[bottom])
-        shift: list[float] = solution[:dimension].tolist()
+            under = solution[-1] - residuals.item(bottom)
         worst = max(over, under)
         entering: Row = (OUTER, top) if over >= under else (INNER, bottom)
-        rounding = _ROUNDING * max(map(abs, shift))
-        for place in range(dimension):
-            beyond = abs(shift[place]) - box[place]
-            if beyond > max(worst, rounding):
-                worst = beyond
-                entering = (WALL, -(place + 1) if shift[place] > 0.0 else place + 1)
+        longest = max(map(abs, shift))
+        rounding = _ROUNDING * longest
+        if longest > tightest:
+            for place in range(dimension):
+                beyond = abs(shift[place]) - box[place]
+                if beyond > max(worst, rounding):
+                    worst = beyond
+                    entering = (WALL, -(place + 1) if shift[place] > 0.0 else place + 1)
         # A row already in contact that still sticks out does so by rounding.
         if worst <= max(tolerance, rounding) or entering in rows:
-            if fresh:
-                return _vertex(solution, rows, shares, inverse, count, dimension, upper, lower)
+            if fresh or _tight(rows, residuals, solution, dimension, max(tolerance, rounding)):
+                return _vertex(problem, solution, rows, shares, columns, count, True)
             # Rounding of many small updates is taken out before the answer is believed.
-            table = np.array([_row(row, gradients, deviations, box, size) for row in rows])
             fresh = True
-            try:
-                inverse = np.linalg.inv(table[:, :size])
-            except np.linalg.LinAlgError:
-                continue
-            shares = [max(share, 0.0) for share in (objective @ inverse).tolist()]
+            again = problem.inverted(rows)
+            if again is not None:
+                columns, heights = again
+                shares = [max(share, 0.0) for share in problem.shares(columns)]
+                solution = _combined(columns, heights)
             continue
-        entries = _row(entering, gradients, deviations, box, size)
-        weights: list[float] = (np.array(entries[:size]) @ inverse).tolist()
+        count += 1
+        entries, height = problem.row(entering)
+        weights = [sum(map(mul, entries, column)) for column in columns]
         step = np.inf
         pivot = 0.0
         leaving = -1
         smallest_pivot = 1e-11 if count < _MOST_EXCHANGES // 2 else 1e-7
-        for place in range(size):
+        for place in places:
             weight = weights[place]
             if weight > smallest_pivot:
                 ratio = shares[place] / weight
@@ -204,46 +245,64 @@ def exchange(
                     step, pivot, leaving = ratio, weight, place
         if leaving < 0:
             break
-        if step <= 1e-15:
-            idle += 1
-            if idle > _PATIENCE:
-                shares = [share + 1e-9 * (place + 1) for place, share in enumerate(shares)]
-                idle = 0
-                continue
-        else:
+        idle = idle + 1 if step <= 1e-15 else 0
+        if idle > _PATIENCE:
+            shares = [share + 1e-9 * (place + 1) for place, share in enumerate(shares)]
             idle = 0
-        for place in range(size):
-            shares[place] = max(shares[place] - step * weights[place], 0.0)
+            continue
+        short = height - sum(map(mul, entries, solution))
+        column = [entry / pivot for entry in columns[leaving]]
+        for place in places:
+            weight = weights[place]
+            if place == leaving:
+                columns[place] = column
+            elif weight != 0.0:
+                shares[place] = max(shares[place] - step * weight, 0.0)
+                columns[place] = [
+                    own - weight * other for own, other in zip(columns[place], column, strict=True)
+                ]
         shares[leaving] = step
         rows[leaving] = entering
-        heights[leaving] = entries[size]
-        column = inverse[:, leaving] / pivot
-        weights[leaving] -= 1.0
-        inverse = inverse - np.outer(column, weights)
+        solution = [old + short * new for old, new in zip(solution, column, strict=True)]
         fresh = False
-    return _vertex(
-        inverse @ heights, rows, shares, inverse, _MOST_EXCHANGES, dimension, upper, lower, False
-    )
+    return _vertex(problem, solution, rows, shares, columns, count, False)
+
+
+def _combined(columns: Columns, heights: list[float]) -> list[float]:
+    """Σ height × column: the point where all rows are exactly met."""
+    return [sum(map(mul, entries, heights)) for entries in zip(*columns, strict=True)]
+
+
+def _tight(
+    rows: list[Row], residuals: Floats, solution: list[float], dimension: int, allowed: float
+) -> bool:
+    """Whether the rows in contact are still met exactly, after updates one on the other."""
+    for side, index in rows:
+        if side == WALL:
+            continue
+        border = solution[dimension] if side == OUTER else solution[-1]
+        if abs(residuals.item(index) - border) > allowed:
+            return False
+    return True
 
 
 def _vertex(
-    solution: Floats,
+    problem: _Problem,
+    solution: list[float],
     rows: list[Row],
     shares: list[float],
-    inverse: Floats,
+    columns: Columns,
     count: int,
-    dimension: int,
-    upper: bool,
-    lower: bool,
-    sound: bool = True,
+    sound: bool,
 ) -> Vertex:
+    dimension = len(problem.box)
     return Vertex(
-        solution[:dimension],
-        float(solution[dimension]) if upper else np.inf,
-        float(solution[-1]) if lower else -np.inf,
+        np.array(solution[:dimension]),
+        solution[dimension] if problem.upper else np.inf,
+        solution[-1] if problem.lower else -np.inf,
         rows,
         shares,
-        inverse,
+        columns,
         count,
         sound,
     )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from sparkout.measure.form.points import Floats
@@ -16,11 +18,19 @@ def unit(vector: Floats) -> Floats:
 
 def frame_of(axis: Floats) -> Floats:
     """Rows: two unit vectors square to the axis, then the axis; right-handed."""
-    axis = unit(axis)
-    aside = np.zeros(3)
-    aside[int(np.abs(axis).argmin())] = 1.0
-    first = unit(aside - (aside @ axis) * axis)
-    return np.stack([first, np.cross(axis, first), axis])
+    x, y, z = axis.tolist()
+    size = math.sqrt(x * x + y * y + z * z)
+    x, y, z = x / size, y / size, z / size
+    # The coordinate direction farthest from the axis, less its part along the axis.
+    if abs(x) <= abs(y) and abs(x) <= abs(z):
+        u, v, w = 1.0 - x * x, -x * y, -x * z
+    elif abs(y) <= abs(z):
+        u, v, w = -y * x, 1.0 - y * y, -y * z
+    else:
+        u, v, w = -z * x, -z * y, 1.0 - z * z
+    size = math.sqrt(u * u + v * v + w * w)
+    u, v, w = u / size, v / size, w / size
+    return np.array([(u, v, w), (y * w - z * v, z * u - x * w, x * v - y * u), (x, y, z)])
 
 
 def upright(vector: Floats) -> Floats:

@@ -7,6 +7,7 @@ sum bend the wrong way. Lines and planes are principal axes of the readings.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from typing import NamedTuple
 
@@ -37,8 +38,7 @@ def algebraic_centre(rows: Floats) -> tuple[float, float]:
 
     rows are about their own middle. The middle itself is returned where they lie on a line.
     """
-    squares = (rows * rows).sum(axis=0)
-    squares = squares - squares.mean()
+    squares = rows[0] * rows[0] + rows[1] * rows[1]
     (xx, xy), (_, yy) = (rows @ rows.T).tolist()
     xs, ys = (rows @ squares).tolist()
     determinant = xx * yy - xy * xy
@@ -69,8 +69,12 @@ def circle_centre(rows: Floats) -> Descent:
     return descend(terms, np.array(algebraic_centre(rows)), float(np.abs(rows).max()))
 
 
-def descend(terms: Terms, place: Floats, scale: float) -> Descent:
-    """Newton's method with damping, until a step no longer moves the answer."""
+def descend(terms: Terms, place: Floats, scale: float, share: float = 0.0) -> Descent:
+    """Newton's method with damping, until a step no longer moves the answer.
+
+    share: stop already at a step below this share of the root mean square deviation, where only a
+    start is wanted.
+    """
     cost, slope, bend = terms(place)
     damping = 0.0
     at_rest = False
@@ -89,12 +93,14 @@ def descend(terms: Terms, place: Floats, scale: float) -> Descent:
             at_rest = True
             continue
         new_cost, new_slope, new_bend = terms(place + step)
-        if new_cost <= cost:
-            at_rest = length <= 1e-13 * scale
+        # Near the end the sum no longer shows a gain; the slope still does.
+        flatter = float(np.abs(new_slope).max()) < float(np.abs(slope).max())
+        if new_cost < cost or (flatter and new_cost <= cost * (1.0 + 1e-12) + 1e-300):
+            at_rest = length <= max(1e-13 * scale, share * math.sqrt(2.0 * new_cost))
             place, cost, slope, bend = place + step, new_cost, new_slope, new_bend
             damping *= 0.1
         elif length <= 1e-9 * scale:
-            # Rounding of the sum hides so small a gain: as good as it gets.
+            # Neither sum nor slope gains from so small a step: as good as it gets.
             at_rest = True
         else:
             damping = max(10.0 * damping, 0.1 * float(np.abs(sizes).max()))

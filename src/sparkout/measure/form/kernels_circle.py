@@ -26,9 +26,10 @@ def _measure_circle(
     for i in range(values.size):
         aside, up = rows[0, i] - x, rows[1, i] - y
         distance = np.sqrt(aside * aside + up * up)
+        scale = 1.0 / distance
         values[i] = distance
-        gradients[0, i] = aside / distance
-        gradients[1, i] = up / distance
+        gradients[0, i] = aside * scale
+        gradients[1, i] = up * scale
         high = max(high, distance)
         low = min(low, distance)
         total += distance
@@ -83,7 +84,7 @@ def circle_kernel(
         return -1
     room = 0.25 * extent
     high, low, middle = _measure_circle(rows, x, y, values, gradients)
-    if high - low > 0.02 * high or max(abs(x), abs(y)) > 0.3 * extent:
+    if high - low > 0.02 * high:
         return -1
     tolerance = 8.0 * 2.220446049250313e-16 * high
     deviations = np.empty(values.size)

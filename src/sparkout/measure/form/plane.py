@@ -13,7 +13,15 @@ from sparkout.measure.form.exchange import WALL, Row, Vertex, exchange
 from sparkout.measure.form.fast import plane_contacts
 from sparkout.measure.form.frames import frame_of, triple, upright
 from sparkout.measure.form.gaussian import principal_axes
-from sparkout.measure.form.points import Coordinates, Floats, centred, coordinates
+from sparkout.measure.form.points import (
+    Coordinates,
+    Floats,
+    centred,
+    coordinates,
+    greatest,
+    largest_size,
+    least,
+)
 from sparkout.measure.form.records import (
     Balance,
     Contact,
@@ -61,7 +69,7 @@ def associated_plane(
         raise ValueError(f"a plane is fitted by least squares or minimum zone, not {method}")
     moments, ways = principal_axes(rows)
     sizes = np.sqrt(moments)
-    largest = float(np.abs(given).max())
+    largest = largest_size(given)
     rounding = 2.0 * float(np.finfo(float).eps) * largest * math.sqrt(rows.shape[1])
     if sizes[1] <= 1e-13 * float(sizes[0]) + rounding:
         raise UndeterminedError(
@@ -97,7 +105,7 @@ def in_plane(points: Coordinates, plane: PlaneFit) -> tuple[tuple[float, float],
 def _least_squares(rows: Floats, middle: Floats, moments: Floats, normal: Floats) -> PlaneFit:
     deviations = normal @ rows
     count = rows.shape[1]
-    extent = float(np.abs(rows).max())
+    extent = largest_size(rows)
     proof = Stationary(
         Scope.GLOBAL,
         "least principal axis of the readings: no plane has a smaller sum of squares",
@@ -124,18 +132,18 @@ def _minimum_zone(rows: Floats, middle: Floats, normal: Floats, engine: Engine) 
         reason = "every pair of parallel planes held by 3 + 1 or 2 + 2 readings was tried"
     deviations = normal @ rows
     goal = _BOTH
-    frame = frame_of(normal)[:2]
     held = [
         (row[0], row[1], share)
         for row, share in zip(vertex.rows, vertex.shares, strict=True)
         if row[0] != WALL
     ]
-    extent = float(np.abs(rows).max())
-    pull = np.zeros(2)
-    for side, index, share in held:
-        pull += (side * share / extent) * (frame @ rows[:, index])
-    gap = float(deviations.max() - deviations.min()) - sum(
-        side * share * float(deviations[index]) for side, index, share in held
+    # Feet of the two borders' balances on the plane: apart by nothing but the zone itself.
+    feet = rows[:, [index for _, index, _ in held]] @ np.array([s * share for s, _, share in held])
+    pull = (feet - (normal @ feet) * normal) / largest_size(rows)
+    gap = (
+        greatest(deviations)
+        - least(deviations)
+        - sum(side * share * float(deviations[index]) for side, index, share in held)
     )
     proof = Balance(
         scope, reason, float(np.sqrt(pull @ pull)), max(gap, 0.0), vertex.sharpness, reach
@@ -148,7 +156,7 @@ def _minimum_zone(rows: Floats, middle: Floats, normal: Floats, engine: Engine) 
             "the zone is not narrow against the spread of the readings: this is no face, and a "
             "better plane may lie in a quite different direction"
         )
-    highest, lowest = float(deviations.max()), float(deviations.min())
+    highest, lowest = greatest(deviations), least(deviations)
     return _plane(
         Method.MINIMUM_ZONE, normal, 0.5 * (highest + lowest), middle, deviations,
         touching(deviations, held, goal), proof, steps, tuple(notes),
@@ -165,7 +173,7 @@ def level_zone(
     rounding.
     """
     steps = 0
-    grain = 8.0 * float(np.finfo(float).eps) * float(np.abs(rows).max())
+    grain = 8.0 * float(np.finfo(float).eps) * largest_size(rows)
     for _ in range(60):
         frame = frame_of(normal)
         local = frame @ rows
@@ -230,8 +238,8 @@ def _plane(
         method,
         triple(middle + height * normal),
         triple(normal),
-        float(deviations.max()) - height,
-        float(deviations.min()) - height,
+        greatest(deviations) - height,
+        least(deviations) - height,
         deviations.shape[0],
         contacts,
         proof,

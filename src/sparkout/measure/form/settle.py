@@ -16,7 +16,7 @@ import numpy as np
 
 from sparkout.measure.form.curved import Goal, Held, curved_step, held_by
 from sparkout.measure.form.exchange import INNER, OUTER, Row, Vertex, exchange
-from sparkout.measure.form.points import Floats
+from sparkout.measure.form.points import Floats, greatest, least
 
 __all__ = ["Measure", "Settled", "settle", "value_of"]
 
@@ -39,8 +39,8 @@ class Settled(NamedTuple):
 
 def value_of(values: Floats, goal: Goal) -> float:
     """What is made least: the zone, the largest distance, or minus the smallest."""
-    high = float(values.max()) if goal.upper else 0.0
-    return high - float(values.min()) if goal.lower else high
+    high = greatest(values) if goal.upper else 0.0
+    return high - least(values) if goal.lower else high
 
 
 def settle(
@@ -64,7 +64,7 @@ def settle(
     first = place
     values, gradients = measure(place)
     value = value_of(values, goal)
-    scale = float(values.max())
+    scale = greatest(values)
     tolerance = max(8.0 * float(np.finfo(float).eps) * scale, grain, 1e-300)
     rows = start
     held: Held = []
@@ -72,7 +72,8 @@ def settle(
     exchanges = 0
     vertex: Vertex
     for _ in range(_MOST_ROUNDS):
-        middle = float(values.mean())
+        # Distances less their size, so that rounding counts against the form alone.
+        middle = values.item(0)
         vertex = exchange(
             gradients,
             values - middle,
