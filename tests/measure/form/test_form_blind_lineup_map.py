@@ -66,6 +66,10 @@ def test_two_directions_square_to_each_other() -> None:
     words = blind_spots([0, 90], [10, 60, 110])
     assert any("never show 4 and 8 lobes" in one for one in words)
     assert any("can miss 2 and 6 lobes" in one for one in words)
+    assert any("5 directions evenly spread" in one for one in words)
+    spread = [36.0 * k for k in range(5)]
+    assert all(lobe_visibility(spread, lobes).least >= 0.7 for lobes in (2, 4, 6, 8))
+    assert blind_spots(spread, [10, 60, 110])[1].startswith("Two-point readings do not show where")
     assert any("wear all on one side" in one for one in words)
     assert any("before 10 mm and after 110 mm" in one for one in words)
     assert not any("hour-glass" in one for one in words)

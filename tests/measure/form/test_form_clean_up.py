@@ -83,6 +83,21 @@ def test_journal_is_the_largest_over_the_disc(seed: int, limit: float) -> None:
     assert fit.proven
 
 
+def test_journal_of_a_long_record_and_brute_force_on_the_border() -> None:
+    """2,400 readings: no centre of 20,000 round the border of the disc leaves a larger journal."""
+    points = trace(2400, 9, form=0.1) - np.array([0.28, -0.17])
+    fit = journal_clean_up(points, shift=0.01)
+    assert fit.held
+    assert fit.proven
+    turn = np.linspace(0.0, 2.0 * np.pi, 20_001)
+    near = points[np.hypot(*points.T) < np.hypot(*points.T).min() + 0.05]
+    away = np.hypot(
+        near[:, 0] - 0.01 * np.cos(turn)[:, None], near[:, 1] - 0.01 * np.sin(turn)[:, None]
+    )
+    assert 0.5 * fit.diameter >= float(away.min(axis=1).max()) - 1e-12
+    assert 0.5 * fit.diameter == pytest.approx(float(away.min(axis=1).max()), abs=1e-5)
+
+
 def test_free_centre_is_the_circumscribed_circle() -> None:
     for seed in range(10):
         points = trace(40, seed)

@@ -208,8 +208,8 @@ def test_axis_zone_against_slsqp_and_its_own_bound(seed: int) -> None:
     assert float(shares.sum()) == pytest.approx(1.0)
     axis = np.array(fit.direction)
     table = np.vstack([np.ones(len(points)), (points - middle) @ axis]).T * np.sqrt(shares)[:, None]
-    helper = np.cross(axis, [1.0, 0.0, 0.0])
-    u = helper / np.linalg.norm(helper)
+    side = np.cross(axis, [1.0, 0.0, 0.0])
+    u = side / np.linalg.norm(side)
     bound = 0.0
     for way in (u, np.cross(axis, u)):
         right = ((points - middle) @ way) * np.sqrt(shares)

@@ -25,9 +25,9 @@ def starting_axes(rows: Floats) -> list[Floats]:
     and an algebraic circle is fitted; the ones with the least relative residual come first.
     """
     axes = _HEMISPHERE
-    helper = np.zeros_like(axes)
-    helper[np.arange(_LOOKS), np.abs(axes).argmin(axis=1)] = 1.0
-    first = helper - (helper * axes).sum(axis=1)[:, None] * axes
+    aside = np.zeros_like(axes)
+    aside[np.arange(_LOOKS), np.abs(axes).argmin(axis=1)] = 1.0
+    first = aside - (aside * axes).sum(axis=1)[:, None] * axes
     first /= np.sqrt((first * first).sum(axis=1))[:, None]
     second = np.cross(axes, first)
     across, up = first @ rows, second @ rows

@@ -163,12 +163,32 @@ def _lobe_words(directions: list[float], two_point: bool) -> list[str]:
             "same place of a lobe."
         )
     if unlucky:
-        need = max(directions_to_see(lobes, 0.7, two_point) for lobes in unlucky)
         words.append(
             f"These {count} directions can miss {_listed(unlucky)} lobes where the part lies "
-            f"unluckily; {need} directions evenly spread show at least 70 % of them."
+            "unluckily."
+        )
+    if words:
+        words.append(
+            f"{_enough(two_point)} directions evenly spread show at least 70 % of every "
+            f"{'even ' if two_point else ''}lobing up to {_MOST_LOBES}, however the part lies."
         )
     return words
+
+
+def _enough(two_point: bool) -> int:
+    """Fewest evenly spread directions that show 70 % of each number of lobes considered."""
+    span = 180.0 if two_point else 360.0
+    count = 2
+    while True:
+        count += 1
+        spread = [span * place / count for place in range(count)]
+        shares = [
+            lobe_visibility(spread, lobes, two_point).least
+            for lobes in range(2, _MOST_LOBES + 1)
+            if not (two_point and lobes % 2 == 1)
+        ]
+        if min(shares) >= 0.7:
+            return count
 
 
 def _level_words(levels: list[float]) -> list[str]:

@@ -23,6 +23,10 @@ from sparkout.measure.form.settle import Settled, settle
 
 __all__ = ["Inscribed", "largest_inscribed_near"]
 
+Places = list[tuple[float, float]]
+
+_FEW = 150
+"""Up to this many readings that can decide, all pairs are tried where the short proof fails."""
 _INNER_ONLY = Goal(upper=False, lower=True)
 
 
@@ -45,46 +49,96 @@ def largest_inscribed_near(rows: Floats, reach: float) -> Inscribed:
         return Inscribed(0.0, 0.0, math.sqrt(float(squares[nearest])), (nearest,), False, True)
     # Only readings that can be nearest from somewhere in the disc take part.
     near = np.flatnonzero(np.sqrt(squares) <= math.sqrt(float(squares.min())) + 2.0 * reach)
-    best, certain = _on_border(rows[:, near], squares[near], reach)
-    if not certain:
+    best = _walked(rows[:, near], squares[near], reach)
+    if not best.proven:
         inside = _inside(rows, reach)
+        if near.size <= _FEW:
+            best = _tried(rows[:, near], squares[near], reach)
         if inside is not None and inside.radius >= best.radius:
             return inside
     return best._replace(deciders=tuple(int(near[place]) for place in best.deciders))
 
 
-def _on_border(rows: Floats, squares: Floats, reach: float) -> tuple[Inscribed, bool]:
-    """Best centre on the border, and whether the linear part alone would go there too."""
-    ways = [(float(x), float(y)) for x, y in rows.T]
-    candidates: list[tuple[float, float, tuple[int, ...]]] = []
-    for place, (x, y) in enumerate(ways):
+def _places(ways: list[tuple[float, float]], chosen: tuple[int, ...], reach: float) -> Places:
+    """Centres on the border that lie farthest from one reading, or equally far from two."""
+    if len(chosen) == 1:
+        x, y = ways[chosen[0]]
         size = math.hypot(x, y)
-        if size > 0.0:
-            candidates.append((-reach * x / size, -reach * y / size, (place,)))
-    for first, second in combinations(range(len(ways)), 2):
-        nx, ny = ways[first][0] - ways[second][0], ways[first][1] - ways[second][1]
-        size = math.hypot(nx, ny)
-        if size == 0.0:
-            continue
-        along = 0.5 * float(squares[first] - squares[second]) / size
-        if abs(along) > reach:
-            continue
-        nx, ny = nx / size, ny / size
-        across = math.sqrt(reach * reach - along * along)
-        candidates.append((along * nx - across * ny, along * ny + across * nx, (first, second)))
-        candidates.append((along * nx + across * ny, along * ny - across * nx, (first, second)))
-    centres = np.array([(x, y) for x, y, _ in candidates]).T
-    best, radius = 0, -math.inf
-    for begin in range(0, centres.shape[1], 4096):
-        part = centres[:, begin : begin + 4096]
-        distances = (squares[:, None] - 2.0 * (rows.T @ part)).min(axis=0) + reach * reach
-        place = int(distances.argmax())
-        if float(distances[place]) > radius:
-            best, radius = begin + place, float(distances[place])
-    x, y, deciders = candidates[best]
-    found = Inscribed(x, y, math.sqrt(max(radius, 0.0)), deciders, True, True)
-    certain = _pushes_out(rows, (x, y), deciders)
-    return found._replace(proven=certain), certain
+        return [(-reach * x / size, -reach * y / size)] if size > 0.0 else []
+    (ax, ay), (bx, by) = ways[chosen[0]], ways[chosen[1]]
+    nx, ny = ax - bx, ay - by
+    size = math.hypot(nx, ny)
+    if size == 0.0:
+        return []
+    nx, ny = nx / size, ny / size
+    # |p − c| equal: (a − b)·c = (|a|² − |b|²)/2, a chord of the border.
+    along = 0.5 * ((ax + bx) * nx + (ay + by) * ny)
+    rest = reach * reach - along * along
+    if rest < 0.0:
+        return []
+    across = math.sqrt(rest)
+    return [
+        (along * nx - across * ny, along * ny + across * nx),
+        (along * nx + across * ny, along * ny - across * nx),
+    ]
+
+
+def _walked(rows: Floats, squares: Floats, reach: float) -> Inscribed:
+    """Best centre on the border by taking in the nearest reading until none is nearer."""
+    ways = [(x, y) for x, y in rows.T.tolist()]
+    deciders: tuple[int, ...] = (int(squares.argmin()),)
+    x, y = (_places(ways, deciders, reach) or [(reach, 0.0)])[0]
+    for _ in range(200):
+        values = squares - 2.0 * (x * rows[0] + y * rows[1])
+        nearest = int(values.argmin())
+        held = min(values.item(place) for place in deciders)
+        if nearest in deciders or values.item(nearest) >= held - 1e-15 * squares.item(nearest):
+            break
+        known = [*deciders, nearest]
+        best = -math.inf
+        for chosen in ((nearest,), *((place, nearest) for place in deciders)):
+            for u, v in _places(ways, chosen, reach):
+                worth = min(
+                    squares.item(k) - 2.0 * (u * ways[k][0] + v * ways[k][1]) for k in known
+                )
+                if worth > best:
+                    best, x, y, deciders = worth, u, v, chosen
+    return _border_answer(rows, squares, (x, y), deciders, reach)
+
+
+def _tried(rows: Floats, squares: Floats, reach: float) -> Inscribed:
+    """Best centre on the border by trying every one or two readings that can decide it."""
+    ways = [(x, y) for x, y in rows.T.tolist()]
+    count = range(len(ways))
+    candidates = [
+        (place, chosen)
+        for chosen in (*((one,) for one in count), *combinations(count, 2))
+        for place in _places(ways, chosen, reach)
+    ]
+    centres = np.array([place for place, _ in candidates]).T
+    worths = np.concatenate(
+        [
+            (squares[:, None] - 2.0 * (rows.T @ centres[:, begin : begin + 4096])).min(axis=0)
+            for begin in range(0, centres.shape[1], 4096)
+        ]
+    )
+    place, chosen = candidates[int(worths.argmax())]
+    return _border_answer(rows, squares, place, chosen, reach)
+
+
+def _border_answer(
+    rows: Floats,
+    squares: Floats,
+    centre: tuple[float, float],
+    deciders: tuple[int, ...],
+    reach: float,
+) -> Inscribed:
+    x, y = centre
+    values = squares - 2.0 * (x * rows[0] + y * rows[1])
+    least = float(values.min())
+    tight = all(values.item(place) <= least + 1e-13 * squares.item(place) for place in deciders)
+    proven = tight and _pushes_out(rows, centre, deciders)
+    return Inscribed(x, y, math.sqrt(max(least + reach * reach, 0.0)), deciders, True, proven)
 
 
 def _pushes_out(rows: Floats, centre: tuple[float, float], deciders: tuple[int, ...]) -> bool:

@@ -97,7 +97,7 @@ def best_circle(
     whole = True
     reach = _reach(start, goal)
     queue: list[tuple[float, int, float, float, float]] = [(-math.inf, 0, 0.0, 0.0, half)]
-    ticket = 0
+    number = 0
     squares = tries = 0
     smallest = 1e-13 * extent
     while queue:
@@ -164,8 +164,8 @@ def best_circle(
             continue
         for dx in (-quarter, quarter):
             for dy in (-quarter, quarter):
-                ticket += 1
-                heapq.heappush(queue, (bound, ticket, x + dx, y + dy, quarter))
+                number += 1
+                heapq.heappush(queue, (bound, number, x + dx, y + dy, quarter))
     return Found(best, whole, _rivals(kept, best, goal), squares)
 
 
