@@ -12,7 +12,7 @@ from sparkout.engine.dimension import Dimension, How, Key
 from sparkout.fits import evaluate
 from sparkout.fits.ratio import ratio_of
 from sparkout.judge.checks import Check
-from sparkout.judge.proof import Proof, prove
+from sparkout.judge.proof import DECISION_RULES, Proof, Range, decide, prove_all
 from sparkout.judge.words import Words, blades
 from sparkout.measure.estimate import Estimate
 from sparkout.sheet.model import Bounds, Side
@@ -64,13 +64,32 @@ def judge_all(
     *,
     side: str = Side.SERVICE,
     confidence: float = 0.95,
+    rule: str = DECISION_RULES[0],
     words: Words | None = None,
 ) -> tuple[Finding, ...]:
-    """Every check judged, in order."""
-    return tuple(
-        judge(check, sizes, side=side, confidence=confidence, words=words or Words())
-        for check in checks
-    )
+    """Every check judged, in order: within, not proven, out, not measured or stale, and why.
+
+    A fit that was itself read is judged as read; else it is worked out from its sizes. Parts that
+    go back as new or machined are judged by the new limits, all others by those asked for. rule and
+    confidence: the shop's decision rule and the probability it asks for.
+    """
+    said = words or Words()
+    asked = [_asked(check, sizes, side, said) for check in checks]
+    ranges = [
+        Range(item.value.low, item.value.high, item.bounds.low, item.bounds.high)
+        for item in asked
+        if isinstance(item, _Asked)
+    ]
+    proofs = iter(zip(ranges, prove_all(ranges), strict=True))
+    found = []
+    for item in asked:
+        if isinstance(item, Finding):
+            found.append(item)
+            continue
+        limits, proof = next(proofs)
+        verdict = Verdict(decide(limits, proof, rule, confidence).value)
+        found.append(_found(item, proof, verdict, sizes, said))
+    return tuple(found)
 
 
 def judge(
@@ -79,14 +98,26 @@ def judge(
     *,
     side: str = Side.SERVICE,
     confidence: float = 0.95,
+    rule: str = DECISION_RULES[0],
     words: Words | None = None,
 ) -> Finding:
-    """One check: within, not proven, out, not measured or stale, and why.
+    """One check, as `judge_all` judges it."""
+    return judge_all((check,), sizes, side=side, confidence=confidence, rule=rule, words=words)[0]
 
-    A fit that was itself read is judged as read; else it is worked out from its sizes. Parts that
-    go back as new or machined are judged by the new limits, all others by those asked for.
-    """
-    said = words or Words()
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """A check that can be judged: what is known and what is allowed."""
+
+    check: Check
+    value: Dimension
+    side: str
+    bounds: Bounds
+
+
+def _asked(
+    check: Check, sizes: Mapping[Key, Dimension], side: str, words: Words
+) -> _Asked | Finding:
     value = _value(check, sizes)
     limit = check.limit
     if value is None:
@@ -99,20 +130,24 @@ def judge(
     if bounds is not None and value.size:
         bounds = _moved(bounds, value.size)
     if bounds is None:
-        text = f"{_name(check)}: {_span(check, value, said)}; no limit given."
+        text = f"{_name(check)}: {_span(check, value, words)}; no limit given."
         return Finding(check, Verdict.NO_LIMIT, Verdict.NO_LIMIT, side, None, value.low,
                        value.high, value.how, None, text, "", value.entries)  # fmt: skip
-    proof = prove(value.low, value.high, bounds.low, bounds.high)
-    plain = Verdict.WITHIN if proof.plain else Verdict.OUT
-    verdict = _verdict(proof, confidence)
+    return _Asked(check, value, side, bounds)
+
+
+def _found(
+    asked: _Asked, proof: Proof, verdict: Verdict, sizes: Mapping[Key, Dimension], words: Words
+) -> Finding:
+    value = asked.value
     if value.how is How.STALE:
         verdict = Verdict.STALE
     finding = Finding(
-        check,
+        asked.check,
         verdict,
-        plain,
-        side,
-        bounds,
+        Verdict.WITHIN if proof.plain else Verdict.OUT,
+        asked.side,
+        asked.bounds,
         value.low,
         value.high,
         value.how,
@@ -121,13 +156,20 @@ def judge(
         "",
         value.entries,
     )
-    if check.instance.inner:
+    if asked.check.instance.inner:
         return replace(finding, reason=_ratio_reason(finding, sizes))
     return replace(
         finding,
-        reason=_reason(finding, value, said),
-        settle=_settle(finding, value, said) if verdict is not Verdict.WITHIN else "",
+        reason=_reason(finding, value, words),
+        settle=_settle(finding, value, words) if verdict is not Verdict.WITHIN else "",
     )
+
+
+def _moved(bounds: Bounds, by: Fraction) -> Bounds:
+    """The limits of a standard size, for a size that is meant to be over or under it."""
+    low = None if bounds.low is None else bounds.low + by
+    high = None if bounds.high is None else bounds.high + by
+    return Bounds(low, high, bounds.typed)
 
 
 def _value(check: Check, sizes: Mapping[Key, Dimension]) -> Dimension | None:
@@ -149,19 +191,6 @@ def _value(check: Check, sizes: Mapping[Key, Dimension]) -> Dimension | None:
         tuple(dict.fromkeys(entry for part in parts for entry in part.entries)),
         as_new=all(part.as_new for part in parts),
     )
-
-
-def _moved(bounds: Bounds, by: Fraction) -> Bounds:
-    """The limits of a standard size, for a size that is meant to be over or under it."""
-    low = None if bounds.low is None else bounds.low + by
-    high = None if bounds.high is None else bounds.high + by
-    return Bounds(low, high, bounds.typed)
-
-
-def _verdict(proof: Proof, confidence: float) -> Verdict:
-    if proof.conforming >= confidence:
-        return Verdict.WITHIN
-    return Verdict.OUT if proof.not_conforming >= confidence else Verdict.NOT_PROVEN
 
 
 def _name(check: Check) -> str:
@@ -315,7 +344,8 @@ def _unmeasured(check: Check, side: str, sizes: Mapping[Key, Dimension]) -> Find
     else:
         how = f" with {known.gauge}" if known.gauge else ""
         where = f": {known.places}" if known.places else ""
-        settle = f"Read it{how}{where}."
+        act = "Test" if known.dimension == "test" else "Read"
+        settle = f"{act} it{how}{where}."
     text = f"{_name(check)}: not measured."
     verdict = Verdict.NOT_MEASURED
     return Finding(check, verdict, verdict, side, check.limit.side(side), None, None, None, None,

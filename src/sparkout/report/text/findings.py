@@ -1,4 +1,4 @@
-"""Findings in a terminal: what is out first, what is not proven, what is missing, then the count."""
+"""Findings in a terminal: what is out, what is not proven, what is missing, then the count."""
 
 from __future__ import annotations
 
@@ -6,52 +6,57 @@ from collections import Counter
 
 from sparkout.judge.finding import Finding, Verdict
 from sparkout.load import Job
+from sparkout.report.grouping import by_importance, grouped, told, what_to_do
 from sparkout.report.text.engine_art import engine_art
 from sparkout.report.text.layout import heading, wrapped
 
 __all__ = ["findings_text"]
 
-_LISTED = 12
+_LISTED = 8
 
 
 def findings_text(job: Job, *, whole: bool = False) -> list[str]:
     """Everything `check` says of a job. whole: list what is within too, and all that is missing."""
-    lines = [job.sheet.identity.name]
+    lines = wrapped(job.sheet.identity.name)
     if job.sheet.identity.note:
         lines += wrapped(job.sheet.identity.note)
     lines += ["", *engine_art(job)]
-    by = {verdict: [f for f in job.findings if f.verdict is verdict] for verdict in Verdict}
     lines += heading("Out of limits")
-    lines += _listed(by[Verdict.OUT], "✕", whole=True) or ["  nothing"]
-    if by[Verdict.NOT_PROVEN]:
-        lines += heading("Not proven: too near the limit for the gauge")
-        lines += _listed(by[Verdict.NOT_PROVEN], "!", whole=True)
-    if by[Verdict.STALE]:
-        lines += heading("To be read again")
-        lines += _listed(by[Verdict.STALE], "↻", whole=True)
+    lines += _listed(job, Verdict.OUT, "✕", whole=True) or ["  nothing"]
+    not_proven = _listed(job, Verdict.NOT_PROVEN, "!", whole=True)
+    if not_proven:
+        lines += [*heading("Not proven: too near the limit for the gauge"), *not_proven]
+    stale = _listed(job, Verdict.STALE, "↻", whole=True)
+    if stale:
+        lines += [*heading("To be read again"), *stale]
     if job.located.questioned:
         lines += heading("Readings in question, left out until confirmed or corrected")
         for item in job.located.questioned:
             where = f"{item.typed.feature}, {item.typed.characteristic}: "
             lines += wrapped(where + str(item.question), "  ? ")
-    if by[Verdict.NOT_MEASURED]:
-        lines += heading("Not measured")
-        lines += _listed(by[Verdict.NOT_MEASURED], "·", whole=whole)
+    missing = _listed(job, Verdict.NOT_MEASURED, "·", whole=whole)
+    if missing:
+        lines += [*heading("Not measured"), *missing]
     if whole:
-        lines += heading("Within")
-        lines += _listed(by[Verdict.WITHIN], "✓", whole=True)
-    lines += ["", _count(job.findings), *_rule(job)]
+        lines += [*heading("Within"), *_listed(job, Verdict.WITHIN, "✓", whole=True)]
+        unlimited = _listed(job, Verdict.NO_LIMIT, "·", whole=True)
+        if unlimited:
+            lines += [*heading("Read, no limit given"), *unlimited]
+    lines += ["", *wrapped(_count(job.findings)), *_rule(job)]
     return lines
 
 
-def _listed(findings: list[Finding], mark: str, *, whole: bool) -> list[str]:
-    shown = findings if whole else findings[:_LISTED]
+def _listed(job: Job, verdict: Verdict, mark: str, *, whole: bool) -> list[str]:
+    groups = by_importance(grouped(f for f in job.findings if f.verdict is verdict))
+    shown = groups if whole else groups[:_LISTED]
     lines: list[str] = []
-    for finding in shown:
-        text = finding.reason + (f" {finding.settle}" if finding.settle else "")
-        lines += wrapped(text, f"  {mark} ")
-    if len(findings) > len(shown):
-        lines.append(f"    and {len(findings) - len(shown)} more; --all lists them")
+    for group in shown:
+        text = told(group, job.words, job.state.sizes) + "."
+        do = what_to_do(group, job.state.sizes)
+        lines += wrapped(f"{text} {do}" if do else text, f"  {mark} ")
+    if len(groups) > len(shown):
+        left = sum(len(group.findings) for group in groups[len(shown) :])
+        lines.append(f"    and {left} more; --all lists them")
     return lines
 
 

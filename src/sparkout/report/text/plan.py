@@ -1,4 +1,4 @@
-"""The plan in a terminal: what is done and why, what it costs, in which order, what to read next."""
+"""The plan in a terminal: what is done and why, its order and cost, and what to read next."""
 
 from __future__ import annotations
 
@@ -7,24 +7,30 @@ from sparkout.plan.decide import Plan, Stuck
 from sparkout.plan.explain import Reason
 from sparkout.plan.order import Step, order_of_work
 from sparkout.price.quote import Quote, quote
+from sparkout.report.alike import alike
+from sparkout.report.grouping import minus, told
+from sparkout.report.open_points import open_points
 from sparkout.report.text.layout import heading, table, wrapped
 
 __all__ = ["plan_text", "stuck_text"]
+
+_POINTS = 6
 
 
 def plan_text(job: Job, plan: Plan, *, whole: bool = False) -> list[str]:
     """Everything `plan` says. whole: every option not taken, and what each step has to be read."""
     lines = heading("The plan: cheapest that holds every limit, proven")
-    for reason in plan.reasons:
-        lines += _reason(reason, whole=whole)
+    for same in [(r,) for r in plan.reasons] if whole else alike(plan.reasons):
+        lines += _reason(same, whole=whole)
     if plan.amount_words:
         lines += heading("How deep, and how far that may be moved")
         for text in _fewer(plan.amount_words, whole=whole):
-            lines += wrapped(text[0].upper() + text[1:], "  • ")
+            lines += wrapped(minus(text[0].upper() + text[1:]), "  • ")
     if plan.left_out:
         lines += heading("Out, and nothing on the lists mends it: decide by hand")
         for finding in plan.left_out:
-            lines += wrapped(finding.reason, "  ✕ ")
+            lines += wrapped(minus(finding.reason), "  ✕ ")
+    lines += _next(job, plan, whole=whole)
     lines += _order(order_of_work(plan.chosen, job.shop), whole=whole)
     lines += _price(quote(plan.chosen, job.shop))
     return lines
@@ -34,21 +40,43 @@ def stuck_text(stuck: Stuck) -> list[str]:
     """Why there is no plan: the smallest set of facts that cannot hold together."""
     lines = heading("No plan holds every limit")
     lines += wrapped("These cannot all be met, whatever is done; give way on one of them:")
-    for sentence in stuck.sentences:
-        lines += wrapped(sentence, "  ✕ ")
-    for finding in stuck.left_out:
-        lines += wrapped(finding.reason, "  ✕ ")
+    for sentence in (*stuck.sentences, *(finding.reason for finding in stuck.left_out)):
+        lines += wrapped(minus(sentence), "  ✕ ")
     return lines
 
 
-def _reason(reason: Reason, *, whole: bool) -> list[str]:
-    lines = wrapped(reason.sentence, "  ▸ ")
+def _next(job: Job, plan: Plan, *, whole: bool) -> list[str]:
+    """What is not known yet and could change the plan, with what to do about it."""
+    points = open_points(job, plan)
+    if not points and not job.located.questioned:
+        return []
+    lines = heading("What to measure next: it could change the plan")
+    for point in points if whole else points[:_POINTS]:
+        text = f"{told(point.group, job.words, job.state.sizes)}: {point.changes}. {point.do}"
+        lines += wrapped(text.strip(), "  ? ")
+    if len(points) > _POINTS and not whole:
+        lines.append(f"    and {len(points) - _POINTS} more; --all lists them")
+    for item in job.located.questioned:
+        where = f"{item.typed.feature}, {item.typed.characteristic}"
+        lines += wrapped(f"{where}: confirm or correct the reading {item.typed.typed}.", "  ? ")
+    return lines
+
+
+def _reason(same: tuple[Reason, ...], *, whole: bool) -> list[str]:
+    """A choice with what forced it; `same` are several that differ in the feature alone."""
+    reason = same[0]
+    lines = wrapped(minus(reason.sentence), "  ▸ ")
+    if len(same) > 1:
+        others = ", ".join(other.group for other in same[1:])
+        lines += wrapped(f"Likewise {others}.", "    ")
     refused = [item for item in reason.refused if item.extra != 0]
-    told = refused if whole else [item for item in refused if item.words][:0]
-    if not whole and len(refused) > 1:
-        told = [item for item in refused if item.sentence not in reason.sentence][:3]
-    for item in told:
-        lines += wrapped(f"not “{item.words}”: {item.sentence}", "      ", "        ")
+    told_of = refused
+    if not whole:
+        told_of = [item for item in refused if item.sentence not in reason.sentence][:3]
+        told_of = told_of if len(refused) > 1 else []
+    for item in told_of:
+        text = f"not “{item.words}”: {item.sentence}"
+        lines += wrapped(minus(text), "      ", "        ")
     return lines
 
 

@@ -1,0 +1,99 @@
+"""What a paper is made from, and the words on it that prove which data that was."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from sparkout.job.entry import Entry, order
+from sparkout.job.verify import heads
+from sparkout.judge.words import Words
+from sparkout.load import Job
+from sparkout.plan.decide import Plan, Stuck
+
+__all__ = ["Document", "Source", "day"]
+
+
+class Document(NamedTuple):
+    """What the press needs: a template, its data, and drawings by the names it calls them."""
+
+    template: str
+    data: Mapping[str, Any]
+    drawings: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Source:
+    """A job with its plan and every entry of its log.
+
+    number: what the shop calls the job. date: day of the last entry, or the day given where there
+    is none yet (2027-03-01).
+    """
+
+    job: Job
+    plan: Plan | Stuck
+    entries: tuple[Entry, ...]
+    number: str
+    date: str
+
+    @property
+    def words(self) -> Words:
+        return self.job.words
+
+    @property
+    def made(self) -> Plan | None:
+        """The plan, where there is one."""
+        return self.plan if isinstance(self.plan, Plan) else None
+
+    def heads(self) -> tuple[Entry, ...]:
+        """The last entry of each device, by device."""
+        last = heads(self.entries)
+        return tuple(last[device] for device in sorted(last))
+
+    def digest(self) -> str:
+        """SHA-256 over the data sheet, the shop's files and the heads of the log's chains.
+
+        A head's hash vouches for every entry before it on its device, so this stands for all data
+        of the job.
+        """
+        whole = {
+            "sheet": self.job.sheet.digest,
+            "shop": self.job.shop.digest,
+            "log": [[head.device, head.number, head.hash] for head in self.heads()],
+        }
+        text = json.dumps(whole, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+        return hashlib.sha256(text.encode()).hexdigest()
+
+    def frame(self, title: str) -> dict[str, str]:
+        """Head and foot of every page. The revision is the number of entries it was made from."""
+        return {
+            "shop": self.job.shop.name,
+            "job": self.number,
+            "title": title,
+            "revision": f"{len(self.entries)} log entries",
+            "date": self.date,
+            "anchor": f"job data {self.digest()[:16]}",
+        }
+
+    def proof(self) -> dict[str, Any]:
+        """The digest of the job's data and the head of each chain, in full (docs/log.md)."""
+        return {
+            "digest": self.digest(),
+            "sheet": self.job.sheet.digest,
+            "shop": self.job.shop.digest,
+            "heads": [
+                [head.device, str(head.number), f"{day(head.at)} {head.at[11:16]} UTC", head.hash]
+                for head in self.heads()
+            ],
+        }
+
+    def in_order(self) -> tuple[Entry, ...]:
+        return tuple(sorted({entry.id: entry for entry in self.entries}.values(), key=order))
+
+
+def day(at: str) -> str:
+    """The day of a time as the log writes it."""
+    return at[:10]

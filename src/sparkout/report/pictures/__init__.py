@@ -1,0 +1,1 @@
+"""From engine, findings and plan to the records that `sparkout.drawings` draws."""
