@@ -15,9 +15,9 @@ import sparkout.measure.form as room
 # Inner parts of the room: their functions serve the public ones and carry plain docstrings.
 INNER = {
     "axis_start", "circle_proof", "curved", "cylinder_proof", "enclosing", "exchange", "fast",
-    "frames", "gaussian", "held_inscribed", "kernels_circle", "kernels_enclosing", "kernels_exchange",
-    "kernels_space",
-    "points", "proof", "records", "search", "settle", "strip", "thinnest",
+    "frames", "gaussian", "held_inscribed", "kernels_circle", "kernels_enclosing",
+    "kernels_exchange", "kernels_space", "points", "proof", "records", "search", "settle", "strip",
+    "thinnest",
 }  # fmt: skip
 NAMES = sorted(info.name for info in pkgutil.iter_modules(room.__path__))
 
