@@ -100,6 +100,10 @@ def load_job(files: JobFiles) -> tuple[Job | None, tuple[Fault, ...]]:
     state = with_known(measured_state(frame, located.spots, located.tests), sheet)
     to_judge = checks(sheet, frame)
     found = judge_all(
-        to_judge, state.sizes, confidence=float(shop.confidence), words=Words(shop.units)
+        to_judge,
+        state.sizes,
+        confidence=float(shop.confidence),
+        rule=shop.rule,
+        words=Words(shop.units),
     )
     return Job(files, sheet, shop, frame, replayed, located, state, to_judge, found), faults

@@ -1,39 +1,116 @@
-"""How sure it is that a range conforms to its limits."""
+"""How sure it is that ranges conform to their limits, for all findings of a job at once."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from statistics import NormalDist
 
+from sparkout.judge.conformity.guard import iso_guard_factor
+from sparkout.judge.conformity.rules import Outcome
 from sparkout.measure.estimate import Estimate
 
-__all__ = ["Proof", "prove"]
+__all__ = ["DECISION_RULES", "Proof", "Range", "decide", "prove_all"]
+
+# The rules a shop may choose: JCGM 106:2012, clause 8, and ISO 14253-1:2017, 5.3.
+DECISION_RULES = ("guarded by risk", "prove conformity", "simple acceptance")
+
+# Probabilities come from numerical inversion, good to about 1e-9: a value that lies exactly where
+# the planner put it must not fall out by the last digit.
+_NUMERICAL = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """A range and its limits: lowest and highest local value, None where there is no limit."""
+
+    low: Estimate
+    high: Estimate
+    lower: Fraction | None
+    upper: Fraction | None
 
 
 @dataclass(frozen=True, slots=True)
 class Proof:
-    """plain: the comparison of the values as they stand. conforming: probability that both ends
-    conform; not_conforming: that at least one end does not."""
+    """plain: the comparison of the values as they stand. below, above: probability that the low end
+    lies below its limit and the high end above."""
 
     plain: bool
-    conforming: float
-    not_conforming: float
+    below: float
+    above: float
+
+    @property
+    def conforming(self) -> float:
+        """Probability that both ends conform: exact for one shared error, else a bound (Boole)."""
+        return max(0.0, 1.0 - self.below - self.above)
+
+    @property
+    def not_conforming(self) -> float:
+        """Probability that at least one end does not, at least."""
+        return max(self.below, self.above)
 
 
-def prove(low: Estimate, high: Estimate, lower: Fraction | None, upper: Fraction | None) -> Proof:
-    """Both ends of a range against both limits.
+def prove_all(ranges: Sequence[Range]) -> tuple[Proof, ...]:
+    """Every range against its limits, from the exact distribution of its errors."""
+    below = _beyond([(r.low, r.lower, 1) for r in ranges])
+    above = _beyond([(r.high, r.upper, -1) for r in ranges])
+    return tuple(
+        Proof(
+            (r.lower is None or r.low.value >= r.lower)
+            and (r.upper is None or r.high.value <= r.upper),
+            below[i],
+            above[i],
+        )
+        for i, r in enumerate(ranges)
+    )
 
-    Risks of the two ends add up (exact when they share one error, Boole's bound otherwise).
-    """
-    below = _beyond(low, lower, -1) if lower is not None else 0.0
-    above = _beyond(high, upper, 1) if upper is not None else 0.0
-    plain = (lower is None or low.value >= lower) and (upper is None or high.value <= upper)
-    return Proof(plain, max(0.0, 1.0 - below - above), max(below, above))
+
+def _beyond(ends: Sequence[tuple[Estimate, Fraction | None, int]]) -> list[float]:
+    """P(end + error < limit) for sense 1, P(end + error > limit) for sense −1."""
+    found = [0.0] * len(ends)
+    doubtful: list[int] = []
+    away: list[float] = []
+    for i, (end, limit, sense) in enumerate(ends):
+        if limit is None:
+            continue
+        distance = (limit - end.value) * sense
+        if not end.components:
+            # what has no uncertainty and lies on its limit conforms
+            found[i] = 1.0 if distance > 0 else 0.0
+        else:
+            doubtful.append(i)
+            away.append(float(distance))
+    if doubtful:
+        import numpy as np
+
+        from sparkout.measure.uncertainty.distribution import cdf_many
+        from sparkout.measure.uncertainty.sums import Sums
+
+        sums = Sums.of([ends[i][0].components for i in doubtful])
+        # errors are symmetric: P(e > x) = P(e < −x)
+        for i, p in zip(doubtful, cdf_many(sums, np.array(away)), strict=True):
+            found[i] = float(p)
+    return found
 
 
-def _beyond(value: Estimate, limit: Fraction, sense: int) -> float:
-    away = float((limit - value.value) * sense)
-    if value.u == 0.0:
-        return 0.0 if away >= 0 else 1.0
-    return 1.0 - NormalDist(0.0, value.u).cdf(away)
+def decide(item: Range, proof: Proof, rule: str, confidence: float) -> Outcome:
+    """What a decision rule makes of a range; the rules are those of judge.conformity.rules."""
+    if rule == "simple acceptance":
+        return Outcome.WITHIN if proof.plain else Outcome.OUT
+    if rule == "prove conformity":
+        factor = iso_guard_factor(confidence)
+        low, high = factor * item.low.u, factor * item.high.u
+        if _inside(item, low, high):
+            return Outcome.WITHIN
+        return Outcome.NOT_PROVEN if _inside(item, -low, -high) else Outcome.OUT
+    if proof.conforming >= confidence - _NUMERICAL:
+        return Outcome.WITHIN
+    if proof.not_conforming >= confidence - _NUMERICAL:
+        return Outcome.OUT
+    return Outcome.NOT_PROVEN
+
+
+def _inside(item: Range, guard_low: float, guard_high: float) -> bool:
+    below = item.lower is not None and float(item.low.value - item.lower) < guard_low
+    above = item.upper is not None and float(item.upper - item.high.value) < guard_high
+    return not (below or above)

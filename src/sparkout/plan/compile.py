@@ -19,7 +19,7 @@ from sparkout.engine.dimension import Dimension, Key
 from sparkout.fits import Instance
 from sparkout.judge.checks import Check
 from sparkout.plan.forms import AmountSpec, Group, HoldsTo, Need
-from sparkout.plan.guard import guard_bands
+from sparkout.plan.guard import Asked, accepted
 from sparkout.plan.problem import Problem
 from sparkout.plan.tables import MICRO, Sources, Table, add, override, size_table
 from sparkout.sheet.model import Bounds, Side
@@ -28,6 +28,10 @@ from sparkout.solve import NO_BOUND, Amount, Choice, Model, Shared, Tally, Windo
 __all__ = ["Compiled", "Unjudged", "compile_problem"]
 
 Floats = NDArray[np.float64]
+
+# Limits are typed in thousandths or ten-thousandths and reach this place as floats: a value that is
+# exactly on its limit must not be lost to the last bit. A thousandth of a millionth of a millimetre.
+_HAIR = 1e-9
 
 # Between plans of equal cost a day of waiting counts more than any metal.
 _DAY = 1000
@@ -304,28 +308,32 @@ class _Compiler:
         return next(f"{name} ({k})" for k in range(2, 10_000) if f"{name} ({k})" not in self.rules)
 
     def _close_drafts(self) -> dict[str, tuple[Floats, Floats]]:
-        """Guard bands for all rows of all windows, then the windows themselves."""
-        bounds = {}
-        for draft in self.drafts:
-            whole = draft.table
-            guards = [
-                guard_bands(parts, self.sources, whole.shape, self.problem.confidence) * MICRO
-                for parts in (whole.low_parts, whole.high_parts)
-            ]
-            bounds[draft.name] = (guards[0], guards[1])
-            self.windows.append(self._window(draft, *guards))
-        return bounds
+        """Windows of acceptance for all rows of all limits at once, then the solver's windows."""
+        asked = [
+            Asked(
+                draft.table.low_parts,
+                draft.table.high_parts,
+                np.maximum((draft.table.high - draft.table.low) / MICRO - _HAIR, 0.0),
+                np.where(draft.active, draft.lower, -np.inf) / MICRO,
+                np.where(draft.active, draft.upper, np.inf) / MICRO,
+            )
+            for draft in self.drafts
+        ]
+        windows = accepted(asked, self.sources, self.problem.confidence, self.problem.rule)
+        for draft, (least, most) in zip(self.drafts, windows, strict=True):
+            self.windows.append(self._window(draft, least, most))
+        return {draft.name: window for draft, window in zip(self.drafts, windows, strict=True)}
 
-    def _window(self, draft: _Draft, low_guard: Floats, high_guard: Floats) -> Window:
+    def _window(self, draft: _Draft, least: Floats, most: Floats) -> Window:
+        """The solver's window: least ≤ low end + Σ coefficient × amount ≤ most."""
         whole = draft.table
-        with np.errstate(invalid="ignore"):
-            lower = np.ceil(draft.lower + low_guard - whole.low)
-            upper = np.floor(draft.upper - high_guard - whole.high)
-        lower = np.where(np.isfinite(lower) & draft.active, lower, -float(NO_BOUND))
-        upper = np.where(np.isfinite(upper) & draft.active, upper, float(NO_BOUND))
+        none = float(NO_BOUND)
+        lower = np.where(np.isneginf(least), -none, np.ceil((least - _HAIR) * MICRO) - whole.low)
+        upper = np.where(np.isposinf(most), none, np.floor((most + _HAIR) * MICRO) - whole.low)
+        never = np.isposinf(least) | np.isneginf(most)
         amounts = tuple(whole.moves)
         if not amounts:
-            allowed = (lower <= 0) & (upper >= 0)
+            allowed = (lower <= 0) & (upper >= 0) & ~never
             return table(draft.name, whole.groups, allowed)
         coef = np.stack(
             [
@@ -342,8 +350,9 @@ class _Compiler:
             whole.groups,
             amounts,
             coef,
-            lower.astype(np.int64),
-            upper.astype(np.int64),
+            np.where(never, 0, lower).astype(np.int64),
+            np.where(never, 0, upper).astype(np.int64),
+            ~never,
             shape=whole.shape,
         )
 

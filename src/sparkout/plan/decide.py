@@ -71,6 +71,7 @@ def problem_of(sheet: DataSheet, shop: Shop, state: State, checks: tuple[Check, 
         set_ups(groups, shop),
         stock_limits(groups, shop),
         float(shop.confidence),
+        shop.rule,
     )
 
 
@@ -126,7 +127,13 @@ def _plan(
         forced_by(compiled, optimum, findings, words),
         tuple(say_amount(compiled, item, findings, words) for item in ranges),
         sizes,
-        judge_all(problem.checks, sizes, confidence=problem.confidence, words=words),
+        judge_all(
+            problem.checks,
+            sizes,
+            confidence=problem.confidence,
+            rule=problem.rule,
+            words=words,
+        ),
         left_out,
         compiled.unjudged,
     )

@@ -32,7 +32,8 @@ class StockLimit:
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """One engine's decision. sizes: as they stand; confidence: what 'proven' asks for."""
+    """One engine's decision. sizes: as they stand; confidence and rule: what
+    'proven' asks for."""
 
     sizes: Mapping[Key, Dimension]
     groups: tuple[Group, ...]
@@ -40,4 +41,5 @@ class Problem:
     shared: tuple[SharedCost, ...] = ()
     stock: tuple[StockLimit, ...] = ()
     confidence: float = 0.95
+    rule: str = "guarded by risk"
     notes: tuple[str, ...] = field(default=())

@@ -80,6 +80,7 @@ class Shop:
     gauges: tuple[GaugeRow, ...] = ()
     masters: tuple[object, ...] = ()
     confidence: Fraction = Fraction(95, 100)
+    rule: str = "guarded by risk"
     tax: Fraction = Fraction(0)
     consumables: Fraction = Fraction(0)
     contingency: Fraction = Fraction(0)

@@ -24,6 +24,9 @@ __all__ = ["to_shop", "with_supply"]
 
 _HOUR = Fraction(3600)
 
+# The decision rules of judge.proof, named here because the file is read below that room.
+_RULES = ("guarded by risk", "prove conformity", "simple acceptance")
+
 
 def to_shop(form: ShopForm, names: Names, read: Reader, digest: str = "") -> Shop:
     """The shop; what is wrong is in `read.faults`."""
@@ -48,7 +51,8 @@ def to_shop(form: ShopForm, names: Names, read: Reader, digest: str = "") -> Sho
         MappingProxyType({}),
         tuple(_gauge(i, row, read) for i, row in enumerate(form.gauges)),
         (),
-        read.percent((*at, "confidence"), about.confidence, Fraction(95, 100)),
+        _confidence((*at, "confidence"), about.confidence, read),
+        read.one_of((*at, "rule"), about.rule, dict.fromkeys(_RULES)),
         read.percent((*at, "tax"), about.tax, Fraction(0)),
         read.percent((*at, "consumables"), about.consumables, Fraction(0)),
         read.percent((*at, "contingency"), about.contingency, Fraction(0)),
@@ -56,6 +60,14 @@ def to_shop(form: ShopForm, names: Names, read: Reader, digest: str = "") -> Sho
         digest=digest,
     )
     return _supplied(shop, form.supply, read)
+
+
+def _confidence(path: Path, text: str, read: Reader) -> Fraction:
+    value = read.percent(path, text, Fraction(95, 100))
+    if not Fraction(1, 2) < value < 1:
+        read.fault(path, f"'{text}'", "a confidence between 50 % and 100 %, such as 95 %")
+        return Fraction(95, 100)
+    return value
 
 
 def with_supply(shop: Shop, form: SupplyListForm, read: Reader) -> Shop:

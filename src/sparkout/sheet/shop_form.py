@@ -18,7 +18,11 @@ class AboutForm(_Form):
     currency: str
     units: str = Field("mm", examples=["mm", "inch"])
     confidence: str = "95 %"
-    rule: str = Field("prove conformity", description="decision rule; the reports name it")
+    rule: str = Field(
+        "guarded by risk",
+        description="decision rule; the reports name it",
+        examples=["guarded by risk", "prove conformity", "simple acceptance"],
+    )
     tax: str = "0 %"
     consumables: str = Field("0 %", description="share of labour")
     contingency: str = "0 %"
