@@ -67,7 +67,18 @@ class Component:
 def combine(components: Iterable[Component]) -> tuple[Component, ...]:
     """Add up components that share a source (they are one error), keep the rest apart.
 
+    u = Σu of one source, each with its sign; degrees of freedom are the fewest of them.
+
+    components: contributions to one value, in any order [unit of the value], any number.
+    Returns one component for each source that is left, in order of first appearance; a sum that
+    cancels to rounding leaves none.
+    Holds for sources named so that the same name is the same error.
+    Source: JCGM 100:2008 (GUM), 5.2.2, note 1 (fully correlated inputs add linearly).
     Raises ValueError where one source comes with two shapes: one error has one distribution.
+
+    >>> combine((Component("ring", 0.003), Component("gauge", 0.001), Component("ring", -0.001)))
+    (Component(source='ring', u=0.002, shape=<Shape.NORMAL: 'normal'>, dof=inf), \
+Component(source='gauge', u=0.001, shape=<Shape.NORMAL: 'normal'>, dof=inf))
     """
     by_source: dict[str, Component] = {}
     shared: dict[str, float] = {}

@@ -70,7 +70,7 @@ def chances(
             f"{low.size} lower and {high.size} upper limits for {outputs.count} outputs"
         )
     below, above = np.zeros(outputs.count), np.zeros(outputs.count)
-    error = np.full(outputs.count, 0.05 * tolerance)
+    error = np.full(outputs.count, 0.1 * tolerance)
     counted = np.zeros(outputs.count, dtype=bool)
     rows = np.array(outputs.linear, dtype=int)
     limits = [np.stack([low[list(g.rows)], high[list(g.rows)]], axis=1) for g in outputs.groups]

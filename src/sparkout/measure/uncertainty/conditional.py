@@ -3,7 +3,8 @@
 All normal errors are turned so that one of them, the star, carries the whole tangent; for any draw
 of the others the probability is Φ of the star value at which the output meets its limit. Less the
 same for the tangent sum, whose probability is exact, that is small and smooth, and few Sobol points
-average it. The turned normal errors act through curvature only.
+average it. The turned normal errors act through curvature only; they, and others that hardly move
+the tangent sum, are drawn in pairs of opposite sign, so that what is odd in them cancels.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..estimate import Shape
-from .formula import Function
+from .formula import Function, called
 from .sobol import Sobol
 from .special import Flags, Floats, Places, normal_cdf, normal_density, normal_quantile
 from .student import FromNormal
@@ -24,6 +25,7 @@ __all__: list[str] = []
 _FARTHEST = 8.3  # a normal value lies beyond this with probability 1e-16
 _STEPS_MOST = 20
 _SETTLED = 3e-6
+_MINOR = 0.3  # of the star's effect on the tangent sum
 _ROOT3 = 3.0**0.5
 # Where the output is looked at along the star to see that it meets a limit once only.
 _LOOK = np.array([-6.0, -3.0, 0.0, 3.0, 6.0])
@@ -77,14 +79,16 @@ class Draws:
 
 def missed(group: Group, tangent: Tangents, errors: Floats, parts: int, look: bool) -> Missed:
     """What the tangents miss, averaged over the drawn errors (dimensions, count)."""
-    star, deviation, base, sums = _conditioned(group, tangent.owner, tangent.slope, errors)
+    star, deviation, moves = _effects(group, tangent.owner, tangent.slope)
+    errors = _paired(moves, tangent.slope, deviation, errors)
+    base, sums = _drawn(group, tangent.owner, tangent.slope, moves, errors)
     limit, place = tangent.limit[:, None], tangent.place[:, None]
     if group.normal.any() and not (deviation > 0.0).all():
         # flat at this limit though normal errors act on it: no tangent describes the output
         return Missed(np.zeros((len(base), parts)), (deviation > 0.0)[:, 0])
     if not group.normal.any():
         # no normal error at all: count, which converges slowly but needs no star
-        value = np.asarray(group.function(*np.moveaxis(base, 1, 0)), dtype=np.float64)
+        value = called(group.function, [base[:, j] for j in range(base.shape[1])])
         difference = (value <= limit).astype(np.float64) - (sums <= place)
         return Missed(_parts(difference, parts), _all(base))
     with np.errstate(all="ignore"):
@@ -95,13 +99,21 @@ def missed(group: Group, tangent: Tangents, errors: Floats, parts: int, look: bo
     return Missed(_parts(difference, parts), clear & solved)
 
 
+def _paired(moves: Floats, slope: Floats, deviation: Floats, errors: Floats) -> Floats:
+    """Every draw twice, the second with the sign of the minor errors turned."""
+    effect = np.abs(np.einsum("rj,rje->re", slope, moves))
+    minor = ((effect <= _MINOR * deviation) | (deviation == 0.0)).all(axis=0)
+    return np.concatenate([errors, np.where(minor[:, None], -errors, errors)], axis=1)
+
+
 def _all(rows: Floats) -> Flags:
     return np.ones(len(rows), dtype=bool)
 
 
 def _parts(difference: Floats, parts: int) -> Floats:
-    out: Floats = difference.reshape(len(difference), parts, -1).mean(axis=2)
-    return out
+    """Means over equal parts of the draws, both of a pair in one part."""
+    each = difference.reshape(len(difference), 2, parts, -1)
+    return np.asarray(each.mean(axis=(1, 3)))
 
 
 def moments(group: Group, slope: Floats, value: Floats, errors: Floats) -> tuple[Floats, Floats]:
@@ -110,7 +122,8 @@ def moments(group: Group, slope: Floats, value: Floats, errors: Floats) -> tuple
     Along the star three Gauss-Hermite points (exact to the fifth power).
     """
     owner = np.arange(len(value))
-    star, deviation, base, sums = _conditioned(group, owner, slope, errors)
+    star, deviation, moves = _effects(group, owner, slope)
+    base, sums = _drawn(group, owner, slope, moves, np.concatenate([errors, -errors], axis=1))
     mean, square = np.zeros(len(value)), np.zeros(len(value))
     for z, weight in ((-_ROOT3, 1.0 / 6.0), (0.0, 2.0 / 3.0), (_ROOT3, 1.0 / 6.0)):
         away = _along(group.function, star, base, z) - value[:, None]
@@ -120,16 +133,20 @@ def moments(group: Group, slope: Floats, value: Floats, errors: Floats) -> tuple
     return mean, square
 
 
-def _conditioned(
-    group: Group, owner: Places, slope: Floats, errors: Floats
-) -> tuple[Floats, Floats, Floats, Floats]:
-    """Effect of the star on the arguments and on the tangent sum, both without the star."""
+def _effects(group: Group, owner: Places, slope: Floats) -> tuple[Floats, Floats, Floats]:
+    """Effect of the star on the arguments and on the tangent sum, and of the drawn errors."""
     star, deviation, rest = _turned(group.normal[owner], slope)
-    other = group.other[owner]
-    moves = np.concatenate([other, rest], axis=2)
-    base = group.values[owner][:, :, None] + moves @ errors
-    sums = np.einsum("rj,rje->re", slope, other) @ errors[: other.shape[2]]
-    return star, deviation, base, sums
+    return star, deviation, np.concatenate([group.other[owner], rest], axis=2)
+
+
+def _drawn(
+    group: Group, owner: Places, slope: Floats, moves: Floats, errors: Floats
+) -> tuple[Floats, Floats]:
+    """Arguments and tangent sum for every draw, the star at zero."""
+    rows, arguments, drawn = moves.shape
+    moved = moves.reshape(rows * arguments, drawn) @ errors  # one product instead of one per row
+    base = moved.reshape(rows, arguments, -1) + group.values[owner][:, :, None]
+    return base, np.einsum("rj,rje->re", slope, moves) @ errors
 
 
 def _turned(normal: Floats, slope: Floats) -> tuple[Floats, Floats, Floats]:
@@ -154,15 +171,14 @@ def _turned(normal: Floats, slope: Floats) -> tuple[Floats, Floats, Floats]:
 def _along(function: Function, star: Floats, base: Floats, z: Floats | float) -> Floats:
     """The output for star values z."""
     arguments = [base[:, j] + star[:, j, None] * z for j in range(base.shape[1])]
-    return np.broadcast_to(np.asarray(function(*arguments), dtype=np.float64), base[:, 0].shape)
+    return called(function, arguments)
 
 
 def _meets_once(function: Function, star: Floats, base: Floats) -> Flags:
     """Whether the output rises all the way along the star, on some of the draws."""
     few = base[:, :, :_LOOK_POINTS]
     arguments = [few[:, j, :, None] + star[:, j, None, None] * _LOOK for j in range(few.shape[1])]
-    shape = (*few[:, 0].shape, len(_LOOK))
-    look = np.broadcast_to(np.asarray(function(*arguments), dtype=np.float64), shape)
+    look = called(function, arguments)
     return np.asarray((np.diff(look, axis=2) > 0.0).all(axis=(1, 2)))
 
 

@@ -255,7 +255,7 @@ def _classes(count: Floats) -> list[tuple[Places, int]]:
     if not rows.size:
         return []
     longest = int(count[rows].max())
-    if rows.size * longest <= 4096 or longest <= 16:
+    if rows.size * longest <= 8192 or longest <= 16:
         return [(rows, longest)]
     # lengths of the form 2^n or 1.5·2^n waste a quarter at most
     level = np.ceil(2.0 * np.log2(count[rows]))

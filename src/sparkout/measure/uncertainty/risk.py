@@ -16,8 +16,10 @@ from .tangent import Group, Tangents, flat_sums, tangents
 
 __all__: list[str] = []
 
-_FIRST_POINTS = 64
+_FIRST_POINTS = 32
 _MOST_POINTS = 1 << 14
+_LOOSER = 5.0  # inversion errs by a hundredth of its tolerance or less (tests hold it)
+_STEPS = (4, 8, 16)  # times more points, multiples of the blocks
 _BLOCKS = 4  # blocks whose scatter tells the error
 
 
@@ -45,7 +47,7 @@ def not_above(
     place = [np.stack([t.place, t.place], axis=1) for t in hit]
     if away is not None:
         flat, place = [outputs.sums, *flat], [away, *place]
-    total, density = _at(Sums.joined(flat), np.concatenate(place), tolerance)
+    total, density = _at(Sums.joined(flat), np.concatenate(place), _LOOSER * tolerance)
     first = 0 if away is None else len(away)
     tails, total, density = total[:first], total[first:, 0], density[first:, 0]
     if not outputs.groups:
@@ -87,10 +89,11 @@ def _sampled(
         extra = blocks.reshape(*shape, _BLOCKS)
         error = _scatter(extra) + (0.0 if group.normal.any() else count**-0.75)
         worst = error.max()
-        if count >= _MOST_POINTS or not clear.all() or worst <= tolerance:
+        if _BLOCKS * count > _MOST_POINTS or not clear.all() or worst <= tolerance:
             return extra, error, clear
         # the error of a block falls about like 1/points; a quarter of the next run is one block
-        more = min(_BLOCKS if worst <= 3.0 * tolerance else _BLOCKS**2, _MOST_POINTS // count)
+        steps = [step for step in _STEPS if step * count <= _MOST_POINTS]
+        more = next((step for step in steps if worst <= step * tolerance), steps[-1])
         rest = draws.errors(group, count * more)[:, count:]
         found = missed(group, tangent, rest, more - 1, look=False)
         clear = clear & _every(found.clear, shape)

@@ -73,9 +73,9 @@ def grouped(outputs: list[tuple[int, Formula]]) -> list[Group]:
 def _effects(formula: Formula) -> tuple[Floats, Floats, tuple[Kind, ...]]:
     """Effects of normal errors and of others on the arguments, and the shapes of the others."""
     width = len(formula.arguments)
-    normal: dict[str, Floats] = {}
-    other: dict[str, Floats] = {}
-    kinds: dict[str, Kind] = {}
+    normal: dict[str, list[float]] = {}
+    other: dict[str, list[float]] = {}
+    kinds: dict[str, tuple[Shape, float, int]] = {}
     for place, argument in enumerate(formula.arguments):
         for part in combine(argument.components):
             shape, u, dof = part.shape, part.u, 0.0
@@ -87,15 +87,15 @@ def _effects(formula: Formula) -> tuple[Floats, Floats, tuple[Kind, ...]]:
                 u /= math.sqrt(VARIANCE[shape])
             effects = normal if shape is Shape.NORMAL else other
             if part.source not in effects:
-                effects[part.source] = np.zeros(width)
-                kinds[part.source] = (shape, dof)
+                effects[part.source] = [0.0] * width
+                kinds[part.source] = (shape, dof, place)
             effects[part.source][place] += u
     # one order for outputs of one pattern, whatever their sources are called
-    names = sorted(other, key=lambda name: (kinds[name], np.flatnonzero(other[name]).tolist()))
+    names = sorted(other, key=kinds.__getitem__)
     return (
         _few(np.array(list(normal.values())).reshape(-1, width).T),
         np.array([other[name] for name in names]).reshape(-1, width).T,
-        tuple(kinds[name] for name in names),
+        tuple(kinds[name][:2] for name in names),
     )
 
 
