@@ -42,6 +42,7 @@ $(VENV)/bin/python:
 $(VENV)/.run: requirements.lock pyproject.toml | $(VENV)/bin/python
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements.lock
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --editable .
+	@$(BIN)/python -m compileall -q src   # or the first start pays for it
 	@touch $@
 
 $(VENV)/.dev: requirements-dev.lock $(VENV)/.run
