@@ -22,6 +22,7 @@ KNOWN: Mapping[str, tuple[str, str]] = MappingProxyType(
         "liner length": ("length", "overall, under the flange where it has one"),
         "block wall outside diameter": ("length", "of the metal round a liner or sleeve, least"),
         "sleeve length": ("length", "of the repair sleeve"),
+        "sleeve inside diameter": ("length", "of the repair sleeve as it is pressed in"),
         "guide outside diameter": ("length", "of the new guide, micrometer"),
         "guide hole diameter": ("length", "in the head, guide out"),
         "guide length": ("length", "of the new guide in the head"),

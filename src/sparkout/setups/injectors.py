@@ -87,7 +87,12 @@ def washers(look: Lookup, step: Step) -> tuple[SetUp, ...]:
         bounds = look.new_bounds("injector projection", injector)
         chosen = look.planned(injector, "injector washer thickness", "middle")
         sold = tuple(
-            size.middle
+            Given(
+                size.middle,
+                "washer",
+                step=_HUNDREDTH,
+                marks=(f"{part.name} as sold: measure the one that goes in",),
+            )
             for part in look.sheet.parts_of("injector washer")
             if (size := part.sizes.get("injector washer thickness")) is not None
             and size.width is not None

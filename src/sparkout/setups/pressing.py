@@ -191,7 +191,8 @@ def _grip(
     numbers = [
         force.held(Fraction(round(force_low)), Fraction(round(force_high)), "as friction and metal "
                    "vary"),
-        by_rule("contact pressure, most", round(high, 3), "Lamé", inputs[:2], kind="pressure"),
+        by_rule("contact pressure, most", round(high, 3), "Lamé", (*inputs[:2], *inputs[3:5]),
+                kind="pressure"),
     ]  # fmt: skip
     if inside.value:
         numbers.append(

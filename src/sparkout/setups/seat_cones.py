@@ -183,7 +183,7 @@ def cut_cones(
     )
     numbers = _diameters(cones, names["outer"], names["width"], alpha)
     if face_width is not None:
-        numbers += _on_face(cones, names["valve"], given(face_width, "face width"), alpha)
+        numbers += _on_face(cones, names, given(face_width, "face width"), alpha)
     numbers += _depths(cones, names, alpha, face)
     if outer_now is not None:
         numbers.append(_feed("top cut, from touching the seat's edge",
@@ -218,28 +218,28 @@ def _diameters(cones: Cones, outer: Given, width: Given, alpha: Given) -> list[N
     ends = total("seat outer diameter, top cut ends here", outer, Sense.DIAMETRAL, step=_HUNDREDTH)
     numbers = [ends, inner, middle]
     if cones.contact != (cones.outer + cones.inner) / 2.0:
-        edge = "outer" if cones.contact == cones.outer else "inner"
-        numbers.append(
-            by_rule("touches first at", round(cones.contact, 6), f"the {edge} edge, as the angles "
-                    "differ", (), Sense.DIAMETRAL, step=_HUNDREDTH)
-        )  # fmt: skip
+        edge = ends if cones.contact == cones.outer else inner
+        touches = edge.given("the edge that touches, as the angles differ")
+        numbers.append(total("touches first at", touches, Sense.DIAMETRAL, step=_HUNDREDTH))
     return numbers
 
 
-def _on_face(cones: Cones, valve: Given, face_width: Given, alpha: Given) -> list[Number]:
+def _on_face(
+    cones: Cones, names: dict[str, Given], face_width: Given, alpha: Given
+) -> list[Number]:
     """What is left of the valve's face each side of the seat; refused where the seat hangs over."""
+    valve = names["valve"]
     slope = math.cos(math.radians(float(alpha.value)))
     face_inner = float(valve.value) - 2.0 * float(face_width.value) * slope
     left = seat_contact(
         cones.outer, cones.inner, float(valve.value), face_inner, float(alpha.value)
     )
-    inputs = (("valve", valve), ("face width", face_width), ("α", alpha))
-    return [
-        by_rule("face left outside the seat", round(left.outer_margin, 6),
-                "(valve − seat outer) ÷ (2 × cos α)", inputs, step=_HUNDREDTH),
-        by_rule("face left inside the seat", round(left.inner_margin, 6),
-                "face width − seat width − face left outside", inputs, step=_HUNDREDTH),
-    ]  # fmt: skip
+    outside = by_rule("face left outside the seat", round(left.outer_margin, 6),
+                      "(valve − outer) ÷ (2 × cos α)",
+                      (("valve", valve), ("outer", names["outer"]), ("α", alpha)),
+                      step=_HUNDREDTH)  # fmt: skip
+    rest = face_width - names["width"] - outside.given("face left outside")
+    return [outside, total("face left inside the seat", rest, step=_HUNDREDTH)]
 
 
 def _depths(
@@ -252,7 +252,7 @@ def _depths(
         ("valve", names["valve"]),
         ("outer", names["outer"]),
         ("α", alpha),
-        *((("αv", face),) if face is not None else ()),
+        *((("width", names["width"]), ("αv", face)) if face is not None else ()),
     )
     rule = "recession + margin + (valve − outer) ÷ 2 × tan α"
     if face is not None:

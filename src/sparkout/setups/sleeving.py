@@ -183,10 +183,9 @@ def sleeving(look: Lookup, step: Step) -> tuple[SetUp, ...]:
 
 
 def _press(look: Lookup, bore: str) -> dict[str, Any]:
-    finish = look.planned(bore, "bore diameter", "low")
     return {
         "length": present(look.known("sleeve length", bore)),
-        "part_inside": present(finish),
+        "part_inside": present(look.known("sleeve inside diameter", bore)),
         "wall_outside": present(look.known("block wall outside diameter", bore)),
         "part_grade": present(look.grade("liner")),
         "wall_grade": present(look.grade("block")),

@@ -66,12 +66,13 @@ def shim_spring(
     low, high = plain(least), plain(most)
     numbers: list[Number] = [after.held(low, high, "" if high is None else "limit")]
     notes: list[str] = []
-    shimmed = after.value
+    shimmed = after.given("installed")
     if after.value > aim.value:
         shim = total("shim to bring it back", after.given("after") - aim, Sense.AXIAL,
                      step=_HUNDREDTH)  # fmt: skip
         numbers.append(shim)
-        shimmed = aim.value
+        # the shim was sized from both, so what is uncertain about either stays
+        shimmed = Given(aim.value, "installed", marks=shim.marks)
         if high is None or after.value <= high:
             notes.append("Within its limit without a shim: a shim is a choice, not a need.")
     elif after.value < aim.value:
@@ -82,7 +83,7 @@ def shim_spring(
 
 
 def _loads(
-    height: Fraction,
+    height: Given,
     test_load: Plain | None,
     test_height: Plain | None,
     rate: Plain | None,
@@ -102,15 +103,14 @@ def _loads(
         )
         if value is not None
     ]
-    at = Given(height, "installed")
     load, place, stiff, up, blocked = (float(item.value) for item in values)
-    spring = installed_spring(load, place, stiff, float(height), up, blocked)
+    spring = installed_spring(load, place, stiff, float(height.value), up, blocked)
     inputs = tuple(zip(("F", "h", "k", "lift", "solid"), values, strict=True))
     return [
         by_rule("seat load", round(spring.seat_load, 3), "F + k × (h − installed)",
-                (*inputs[:3], ("installed", at)), kind="force"),
-        by_rule("load at full lift", round(spring.open_load, 3), "seat load + k × lift",
-                inputs[2:4], kind="force"),
+                (*inputs[:3], ("installed", height)), kind="force"),
+        by_rule("load at full lift", round(spring.open_load, 3), "F + k × (h − installed + lift)",
+                (*inputs[:4], ("installed", height)), kind="force"),
         by_rule("left to coil bind", round(spring.bind_margin, 6), "installed − lift − solid",
-                (("installed", at), *inputs[3:]), Sense.AXIAL, step=_HUNDREDTH),
+                (("installed", height), *inputs[3:]), Sense.AXIAL, step=_HUNDREDTH),
     ]  # fmt: skip

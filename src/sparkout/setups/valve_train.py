@@ -264,7 +264,7 @@ def _range(look: Lookup, bank: str, cylinder: int) -> SetUp:
 
 def _shims(look: Lookup) -> tuple[SetUp, ...]:
     sold = [
-        bounds.middle
+        Given(bounds.middle, "shim", marks=(f"{part.name} as sold: measure the one that goes in",))
         for part in look.sheet.parts_of("lash shim")
         if (bounds := part.sizes.get("lash shim")) is not None and bounds.width is not None
     ]
