@@ -43,9 +43,10 @@ def main(args: argparse.Namespace) -> int:
 
         show_json("check", findings_data(job))
     else:
+        from sparkout.cli.terminal import show_lines
         from sparkout.report.text.findings import findings_text
 
-        print("\n".join(findings_text(job, whole=args.all)))
+        show_lines(findings_text(job, whole=args.all))
     stops = any(
         finding.verdict is Verdict.OUT and finding.check.limit.must for finding in job.findings
     )

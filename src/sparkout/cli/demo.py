@@ -11,6 +11,9 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     import argparse
 
+    from sparkout.load import Job
+    from sparkout.plan.decide import Plan
+
 HELP = """\
 Judge, plan and price a worn engine from its raw bench readings and write its
 sheets as PDF. The engines are invented and come with Sparkout."""
@@ -53,17 +56,29 @@ def main(args: argparse.Namespace) -> int:
 
     plan = make_plan(job.sheet, job.shop, job.state, job.checks, job.findings)
     assert isinstance(plan, Plan), "a shipped engine always has a plan"
-    written: list[str] = []
     if args.json:
         from sparkout.report.data import findings_data, plan_data
 
         body = {"check": findings_data(job), "plan": plan_data(job, plan)}
+        written = [] if args.no_pdf else _print(job, args, plan)
         show_json("demo", {"engine": args.engine, **body, "written": written})
         return 0
+    from sparkout.cli.terminal import show_lines
     from sparkout.report.text.findings import findings_text
     from sparkout.report.text.plan import plan_text
 
-    print("\n".join([*findings_text(job), *plan_text(job, plan)]))
-    for path in written:
-        say(f"wrote {path}")
+    show_lines([*findings_text(job), *plan_text(job, plan)])
+    if not args.no_pdf:
+        say()
+        for path in _print(job, args, plan):
+            say(f"wrote {path}")
     return 0
+
+
+def _print(job: Job, args: argparse.Namespace, plan: Plan) -> list[str]:
+    """Write the three papers; their paths."""
+    from sparkout.cli.papers import FILES, rendered, source_for, write_all
+
+    made = rendered(source_for(job, args.engine, plan), args.paper)
+    write_all(args.out, {FILES[name]: content for name, content in made.items()})
+    return [str(args.out / FILES[name]) for name in made]

@@ -48,10 +48,11 @@ def main(args: argparse.Namespace) -> int:
 
         show_json("plan", plan_data(job, plan))
     else:
+        from sparkout.cli.terminal import show_lines
         from sparkout.report.text.plan import plan_text, stuck_text
 
         lines = stuck_text(plan) if isinstance(plan, Stuck) else plan_text(
             job, plan, whole=args.all
         )  # fmt: skip
-        print("\n".join(lines).lstrip("\n"))
+        show_lines(lines[1:] if lines[:1] == [""] else lines)
     return 1 if isinstance(plan, Stuck) or plan.left_out else 0

@@ -22,7 +22,8 @@ class WorkState(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Operation:
-    """key: unique; lane: the column it stands in; stop: stop and look before going on."""
+    """key: unique; lane: the column it stands in; stop: stop and look before going on. number: as
+    the sheet beside the picture counts it; 0 counts them by row and column."""
 
     key: str
     name: str
@@ -30,6 +31,7 @@ class Operation:
     detail: str = ""
     state: WorkState = WorkState.WAITING
     stop: bool = False
+    number: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +122,8 @@ def work_order(
     numbers = sorted(order, key=lambda key: (rows[key], lane_of[key]))
     for wire in wires(shown, rows, middle, free, tops, _BOX, _GAP):
         parts.append(_arrow(wire))
-    for number, key in enumerate(numbers, 1):
+    counted = {key: by_key[key].number or place for place, key in enumerate(numbers, 1)}
+    for key, number in counted.items():
         parts.append(_box(by_key[key], number, lefts[lane_of[key]], tops[rows[key]], wide))
     y = bottom + 18
     parts += [
@@ -133,7 +136,7 @@ def work_order(
         label(_WIDTH - 12, y, "Arrows that others imply are left out.", size=10, anchor="end"),
     ]
     said = []
-    for number, key in enumerate(numbers, 1):
+    for key, number in counted.items():
         op = by_key[key]
         after = [
             by_key[p.before].name + (f" ({p.why})" if p.why else "")

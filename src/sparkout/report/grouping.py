@@ -18,12 +18,14 @@ from sparkout.sheet.model import Bounds, Limit
 __all__ = [
     "Grouped",
     "allowed",
+    "bare",
     "by_importance",
     "figure",
     "grouped",
     "label",
     "minus",
     "over",
+    "tier",
     "told",
     "unique",
     "what_to_do",
@@ -104,8 +106,13 @@ def by_importance(groups: Iterable[Grouped]) -> tuple[Grouped, ...]:
 def _rank(group: Grouped) -> tuple[bool, bool, int, float]:
     name = group.limit.characteristic
     failed = BY_NAME[name].dimension == "test" and ("crack" in name or "leak" in name)
-    tier = next((k for k, kinds in enumerate(_TIERS) if group.kind in kinds), len(_TIERS))
-    return (not group.limit.must, not failed, tier, -max(map(_excess, group.findings)))
+    return (not group.limit.must, not failed, tier(group), -max(map(_excess, group.findings)))
+
+
+def tier(group: Grouped) -> int:
+    """How much of the engine hangs on the part: 0 for block and cylinders, then the crankshaft,
+    rods and pistons, the head, the rest."""
+    return next((k for k, kinds in enumerate(_TIERS) if group.kind in kinds), len(_TIERS))
 
 
 def _excess(finding: Finding) -> float:

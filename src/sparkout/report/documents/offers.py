@@ -94,8 +94,8 @@ def _margin(finding: Finding) -> Margin | None:
 def offers_data(offers: Iterable[Offer], words: Words) -> dict[str, Any]:
     """The table of offers: a column each, cheapest first."""
     some = sorted(offers, key=lambda offer: offer.price.firm)[:MOST]
-    rows = ["Work and parts", "For surprises, only with your word", "Tax", "At most, in all"]
-    rows += ["Working days, about", "Least wear left in what is used again"]
+    rows = ["Work and parts", "Reserve, only with your word", "Tax"]
+    rows += ["At most, in all", "Working days, about", "Least wear left in what is used again"]
     several = len(some) > 1
     if several:
         rows.insert(4, "More than the first")
@@ -113,7 +113,8 @@ def offers_data(offers: Iterable[Offer], words: Words) -> dict[str, Any]:
             more = price.total - some[0].price.total
             cells.append(price.money(more) if more else "–")
         cells.append(str(price.days))
-        left = [_said(margin, words) for margin in margins(offer.plan.after)[:_SHOWN]]
+        worn = [margin for margin in margins(offer.plan.after) if margin.share < 1]
+        left = [_said(margin, words) for margin in worn[:_SHOWN]]
         cells.append(left or "nothing is used again to a limit of wear")
         if several:
             cells.append(list(offer.buys) or "–")

@@ -8,13 +8,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
+from sparkout.engine.dimension import Dimension, Key
+from sparkout.engine.known import with_known
+from sparkout.engine.state import measured_state
 from sparkout.job.entry import Entry, order
 from sparkout.job.verify import heads
+from sparkout.judge.finding import Finding, judge_all
 from sparkout.judge.words import Words
 from sparkout.load import Job
-from sparkout.plan.decide import Plan, Stuck
+from sparkout.plan.decide import Plan, Stuck, make_plan
 
-__all__ = ["Document", "Source", "day"]
+__all__ = ["Document", "Source", "day", "source_of"]
 
 
 class Document(NamedTuple):
@@ -29,12 +33,17 @@ class Document(NamedTuple):
 class Source:
     """A job with its plan and every entry of its log.
 
-    number: what the shop calls the job. date: day of the last entry, or the day given where there
-    is none yet (2027-03-01).
+    plan: from the engine as it stands; decided: from the engine as it was found, which is the same
+    as long as no work is done. found, found_sizes: limits and sizes as it was found. number: what
+    the shop calls the job. date: day of the last entry, or the day given where there is none yet
+    (2027-03-01). Made by `source_of`.
     """
 
     job: Job
     plan: Plan | Stuck
+    decided: Plan | Stuck
+    found: tuple[Finding, ...]
+    found_sizes: Mapping[Key, Dimension]
     entries: tuple[Entry, ...]
     number: str
     date: str
@@ -92,6 +101,37 @@ class Source:
 
     def in_order(self) -> tuple[Entry, ...]:
         return tuple(sorted({entry.id: entry for entry in self.entries}.values(), key=order))
+
+
+def source_of(
+    job: Job,
+    entries: tuple[Entry, ...],
+    number: str,
+    date: str = "",
+    plan: Plan | Stuck | None = None,
+) -> Source:
+    """A job planned as it stands and as it was found.
+
+    date: of a job without entries; else the day of the last entry counts. plan: of the job as it
+    stands, where it was made already.
+    """
+    if plan is None:
+        plan = make_plan(job.sheet, job.shop, job.state, job.checks, job.findings)
+    last = max((entry.at for entry in entries), default=date)
+    if not any(spot.phase in ("left", "mock-up") for spot in job.located.spots):
+        found = job.findings, job.state.sizes
+        return Source(job, plan, plan, *found, entries, number, day(last))
+    spots = tuple(spot for spot in job.located.spots if spot.phase not in ("left", "mock-up"))
+    before = with_known(measured_state(job.frame, spots, job.located.tests), job.sheet)
+    judged = judge_all(
+        job.checks,
+        before.sizes,
+        confidence=float(job.shop.confidence),
+        rule=job.shop.rule,
+        words=job.words,
+    )
+    decided = make_plan(job.sheet, job.shop, before, job.checks, judged)
+    return Source(job, plan, decided, judged, before.sizes, entries, number, day(last))
 
 
 def day(at: str) -> str:

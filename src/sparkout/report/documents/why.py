@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from sparkout.judge.checks import Check
 from sparkout.judge.finding import Finding, Verdict
-from sparkout.judge.words import Words
 from sparkout.plan.decide import Plan
 from sparkout.plan.explain import Reason
 from sparkout.plan.forms import HoldsTo, Need
-from sparkout.report.documents.wording import below, found, parts, plain_of, sentence
-from sparkout.report.grouping import Grouped, Sizes, allowed, by_importance, grouped
+from sparkout.report.documents.wording import at_fault, parts, sentence
+from sparkout.report.grouping import Grouped, by_importance, grouped
 
 __all__ = ["Findings", "why"]
 
@@ -18,8 +19,7 @@ _TOLD = 2
 Findings = dict[str, Finding]
 
 
-def why(plan: Plan, reasons: tuple[Reason, ...], findings: Findings, words: Words,
-        sizes: Sizes) -> str:  # fmt: skip
+def why(plan: Plan, reasons: tuple[Reason, ...], findings: Findings) -> str:
     """One sentence for choices that differ in the feature alone.
 
     Taken from what would be broken if the part were left as it is: what was found out of limits,
@@ -39,11 +39,8 @@ def why(plan: Plan, reasons: tuple[Reason, ...], findings: Findings, words: Word
     if fits:
         names = " and ".join(list(fits)[:_TOLD])
         return f"The other work moves {names}; without this it would be out of limits."
-    groups = by_importance(grouped(bad))
-    if groups:
-        told = [_told(group, words, sizes) for group in groups[:_TOLD]]
-        more = len(groups) - len(told)
-        return "; ".join(told) + (f"; and {more} more" if more else "") + "."
+    if bad:
+        return _told(by_importance(grouped(bad)))
     needs = dict.fromkeys(rule.words for rule in rules if isinstance(rule, Need | HoldsTo))
     if needs:
         return sentence("; ".join(list(needs)[:_TOLD]))
@@ -57,10 +54,13 @@ def _broken(plan: Plan, reason: Reason) -> tuple[str, ...]:
     return () if keep is None else keep.rules
 
 
-def _told(group: Grouped, words: Words, sizes: Sizes) -> str:
-    said = plain_of(group).wrong(below=any(map(below, group.findings))).partition(":")[0]
-    doubt = "may be " if group.verdict is Verdict.NOT_PROVEN else ""
-    limit = allowed(group.first, words)
-    figures = found(group, words, sizes, short=True)
-    shown = figures if limit == "must pass" else f"{figures}; {limit}"
-    return f"{parts(group)}: {doubt}{said} ({shown})"
+def _told(groups: Iterable[Grouped]) -> str:
+    """`Cylinders 2 and 3: worn oval, worn too wide; piston rings 2 and 3: gap worn too wide.`"""
+    faults: dict[str, list[str]] = {}
+    for group in groups:
+        doubt = "perhaps " if group.verdict is Verdict.NOT_PROVEN else ""
+        faults.setdefault(parts(group), []).append(doubt + at_fault(group))
+    told = [f"{part}: {', '.join(dict.fromkeys(some))}" for part, some in faults.items()]
+    more = len(told) - _TOLD
+    shown = [told[0], *(text[0].lower() + text[1:] for text in told[1:_TOLD])]
+    return "; ".join(shown) + (f"; and {more} more" if more > 0 else "") + "."

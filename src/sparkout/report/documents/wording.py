@@ -11,9 +11,21 @@ from sparkout.judge.words import Words
 from sparkout.report.documents.plain import PLAIN, Plain
 from sparkout.report.grouping import Grouped, Sizes, figure, label, minus, over
 
-__all__ = ["below", "found", "parts", "plain_of", "sentence", "series", "spread", "wrong"]
+__all__ = [
+    "at_fault",
+    "below",
+    "found",
+    "named",
+    "parts",
+    "plain_of",
+    "sentence",
+    "series",
+    "spread",
+    "wrong",
+]
 
 _FEW = 3
+_GLANCE = 6
 _REST = re.compile(r" (?:of|in|on|under|behind|that) ")
 
 
@@ -22,18 +34,40 @@ def plain_of(group: Grouped) -> Plain:
 
 
 def series(names: Iterable[str]) -> str:
-    """`1, 2 and 4`; three numbers or more in a row are `1 to 4`."""
+    """`1, 2 and 4`; three in a row or more are `1 to 4`; many valves by kind: `E1 to E8`."""
     some: list[str] = []
-    for run in _runs(list(names)):
+    for run in _runs(_by_kind(list(names))):
         some += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else run
     return " and ".join([", ".join(some[:-1]), some[-1]] if len(some) > 1 else some)
+
+
+_NUMBERED = re.compile(r"([A-Za-z]?)(\d+)")
+
+
+def _by_kind(names: list[str]) -> list[str]:
+    """More valves than fit a glance: exhaust and intake apart, each in order."""
+    found = [_NUMBERED.fullmatch(name) for name in names]
+    if len(names) <= _GLANCE or not all(found):
+        return names
+    return sorted(names, key=lambda name: (name.rstrip("0123456789"), int(_number(name))))
+
+
+def _number(name: str) -> str:
+    return "".join(filter(str.isdigit, name))
 
 
 def _runs(names: list[str]) -> list[list[str]]:
     runs: list[list[str]] = []
     for name in names:
-        last = runs[-1][-1] if runs else ""
-        if name.isdigit() and last.isdigit() and int(name) == int(last) + 1:
+        known = _NUMBERED.fullmatch(name)
+        last = _NUMBERED.fullmatch(runs[-1][-1]) if runs else None
+        follows = (
+            known is not None
+            and last is not None
+            and known[1] == last[1]
+            and int(known[2]) == int(last[2]) + 1
+        )
+        if follows:
             runs[-1].append(name)
         else:
             runs.append([name])
@@ -90,7 +124,9 @@ def found(group: Grouped, words: Words, sizes: Sizes, *, short: bool = False) ->
     is the same on all needs no names. short: many figures as their range."""
     by_figure: dict[str, list[str]] = {}
     for finding in group.findings:
-        text = figure(finding, words, sizes, places=False).removeprefix("failed (").rstrip(")")
+        text = figure(finding, words, sizes, places=False)
+        if text.startswith("failed ("):
+            text = text.removeprefix("failed (").removesuffix(")")
         by_figure.setdefault(text, []).append(label(finding))
     if len(by_figure) == 1:
         text = next(iter(by_figure))
@@ -121,6 +157,11 @@ def _with_unit(text: str, group: Grouped, words: Words) -> str:
     unit = words.value(1, name).rpartition(" ")[2]
     plain = group.first.check.instance.inner or unit[:1].isdigit() or unit in ("failed", "passed")
     return text if plain else f"{text} {unit}"
+
+
+def at_fault(group: Grouped) -> str:
+    """What is wrong, without what comes of it: `worn too wide`."""
+    return plain_of(group).wrong(below=any(map(below, group.findings))).partition(":")[0]
 
 
 def spread(group: Grouped, words: Words) -> str:

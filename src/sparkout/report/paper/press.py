@@ -1,8 +1,8 @@
 """From data and drawings to the bytes of a PDF.
 
-The typesetter is kept between documents, reads nothing but the templates and the bundled fonts, and
-gets the data as JSON: typed text is never read as markup. The result is PDF/A-2a (for keeping) and
-PDF/UA-1 (for screen readers) at once.
+A typesetter is kept between the documents of a thread, reads nothing but the templates and the
+bundled fonts, and gets the data as JSON: typed text is never read as markup. The result is PDF/A-2a
+(for keeping) and PDF/UA-1 (for screen readers) at once.
 """
 
 from __future__ import annotations
@@ -12,10 +12,9 @@ import json
 import re
 from collections.abc import Mapping
 from datetime import date
-from functools import cache
 from html import unescape
 from pathlib import Path
-from threading import Lock
+from threading import local
 from typing import TYPE_CHECKING, Any
 
 from sparkout.report.paper.glyphs import FONTS, printable
@@ -36,7 +35,7 @@ class PaperError(RuntimeError):
 
 
 class _Press:
-    """A typesetter with its fonts read; one document at a time."""
+    """A typesetter with its fonts read; for one thread."""
 
     def __init__(self, font_folders: tuple[Path, ...]) -> None:
         import typst
@@ -48,27 +47,37 @@ class _Press:
         )
         self._compiler: Compiler = typst.Compiler(root=str(TEMPLATES), font_paths=fonts)
         self._failed = typst.TypstError
-        self._lock = Lock()
 
     def set(self, template: str, inputs: dict[str, str]) -> tuple[bytes, tuple[str, ...]]:
-        with self._lock:
-            try:
-                made, warnings = self._compiler.compile_with_warnings(
-                    input=template.encode(),
-                    format="pdf",
-                    sys_inputs=inputs,
-                    pdf_standards=["a-2a", "ua-1"],
-                )
-            except self._failed as failed:
-                raise PaperError(f"the document could not be set: {failed}") from failed
+        try:
+            made, warnings = self._compiler.compile_with_warnings(
+                input=template.encode(),
+                format="pdf",
+                sys_inputs=inputs,
+                pdf_standards=["a-2a", "ua-1"],
+            )
+        except self._failed as failed:
+            raise PaperError(f"the document could not be set: {failed}") from failed
         if not isinstance(made, bytes):
             raise PaperError("the typesetter gave no single document")
         return made, tuple(str(warning) for warning in warnings)
 
 
-@cache
+class _Own(local):
+    """The typesetters of one thread: documents made at the same time do not wait for each other."""
+
+    def __init__(self) -> None:
+        self.presses: dict[tuple[Path, ...], _Press] = {}
+
+
+_OWN = _Own()
+
+
 def _press(font_folders: tuple[Path, ...]) -> _Press:
-    return _Press(font_folders)
+    known = _OWN.presses.get(font_folders)
+    if known is None:
+        known = _OWN.presses[font_folders] = _Press(font_folders)
+    return known
 
 
 def data_digest(data: Mapping[str, Any], drawings: Mapping[str, str]) -> str:

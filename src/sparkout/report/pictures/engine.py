@@ -23,8 +23,6 @@ _LAYOUT = {
     Layout.FLAT: Drawn.FLAT,
     Layout.SINGLE: Drawn.SINGLE,
 }
-# What stands in or on a cylinder; the picture says how the cylinder is, not how its valves are.
-_OF_CYLINDER = ("bore", "parent bore", "liner", "ledge")
 
 
 def draw_engine(job: Job, findings: Iterable[Finding], sizes: Mapping[Key, Dimension]) -> str:
@@ -51,15 +49,17 @@ def engine_of(job: Job, findings: Iterable[Finding], sizes: Mapping[Key, Dimensi
         else (),
         rotation=identity.rotation,
         numbering=f"Cylinder 1 {where}" if where else "",
-        figure_name=f"largest bore, {'in' if job.shop.units == 'inch' else 'mm'}",
+        figure_name=f"figures: largest bore diameter, {'in' if job.shop.units == 'inch' else 'mm'}",
     )
 
 
 def _verdicts(job: Job, findings: Iterable[Finding]) -> Mapping[int, Shown]:
+    """The worst verdict on each bore itself: its size, shape, score and wall."""
     found: dict[int, list[Verdict]] = {}
     for finding in findings:
         feature = job.frame.feature(finding.check.instance.feature)
-        if feature is not None and feature.kind in _OF_CYLINDER:
+        own = finding.check.limit.characteristic.startswith("bore ")
+        if feature is not None and feature.kind == "bore" and own:
             found.setdefault(feature.cylinder, []).append(finding.verdict)
     return {cylinder: worst(some) for cylinder, some in found.items()}
 

@@ -52,6 +52,7 @@ def order_graph(
                 "sent out" if step.kind == "outside" else "",
                 state,
                 bool(step.look),
+                step.number,
             )
         )
     return tuple(operations), before

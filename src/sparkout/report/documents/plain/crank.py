@@ -32,7 +32,7 @@ CRANK: tuple[P, ...] = (
     P("rod oil clearance", "rod bearing", "too loose", _OIL, "too tight: it runs hot"),
     P("end play", "crankshaft", "slides too far to and fro", "the clutch or pump is damaged",
       "cannot move endways: it runs hot"),
-    P("thrust washer thickness", "thrust washer of the crankshaft", "too thick",
+    P("thrust washer thickness", "thrust washer", "too thick",
       "the shaft slides to and fro", "worn too thin"),
     P("crankshaft flange runout", "crankshaft flange", "wobbles", "the flywheel shakes"),
     P("crankshaft unbalance", "crankshaft", "out of balance", "the engine shakes"),
