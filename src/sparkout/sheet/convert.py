@@ -21,15 +21,21 @@ Path = tuple[str | int, ...]
 
 @dataclass(slots=True)
 class Reader:
-    """Reads figures out of text and notes what is wrong with them, with their place."""
+    """Reads figures out of text and notes what is wrong with them, with their place.
+
+    blanks: paths whose fault of form is told already; nothing more is said about them.
+    """
 
     place: Callable[[Path], Place]
+    blanks: frozenset[Path] = frozenset()
     faults: list[Fault] = field(default_factory=list)
 
     def fault(
         self, path: Path, found: str, expected: str, remedy: str = "", *, stops: bool = True
     ) -> None:
-        self.faults.append(Fault(self.place(path), found, expected, remedy, stops))
+        plain = tuple(part.replace("_", " ") if isinstance(part, str) else part for part in path)
+        if not any(plain[: len(blank)] == blank for blank in self.blanks):
+            self.faults.append(Fault(self.place(path), found, expected, remedy, stops))
 
     def quantity(
         self, path: Path, text: str | None, dimension: str, unit: str | None = None

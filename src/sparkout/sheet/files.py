@@ -13,6 +13,7 @@ from sparkout.sheet.engine_sheet import to_sheet
 from sparkout.sheet.model import DataSheet
 from sparkout.sheet.names import Names
 from sparkout.sheet.reading import open_document
+from sparkout.sheet.salvage import salvage
 from sparkout.sheet.shop import Shop
 from sparkout.sheet.shop_file import to_shop, with_supply
 from sparkout.sheet.shop_form import ShopForm, SupplyListForm
@@ -25,22 +26,28 @@ def open_sheet(
 ) -> tuple[DataSheet | None, tuple[Fault, ...]]:
     """The data sheet in a file, or None and all its faults. shown: how faults name the file."""
     document = open_document(path, SheetForm, shown or path.name)
-    if document.model is None:
+    form, blanks = document.model, frozenset[tuple[str | int, ...]]()
+    if form is None:
+        form, blanks = salvage(document.root, SheetForm)
+    if form is None:
         return None, document.faults
-    read = Reader(document.place)
-    sheet = to_sheet(document.model, names, read, _digest(path))
-    faults = (*document.faults, *_in_order(read.faults))
+    read = Reader(document.place, blanks)
+    sheet = to_sheet(form, names, read, _digest(path))
+    faults = _in_order([*document.faults, *read.faults])
     return (None if any(fault.stops for fault in faults) else sheet), faults
 
 
 def open_shop(path: Path, names: Names, shown: str = "") -> tuple[Shop | None, tuple[Fault, ...]]:
     """The shop in a file, or None and all its faults."""
     document = open_document(path, ShopForm, shown or path.name)
-    if document.model is None:
+    form, blanks = document.model, frozenset[tuple[str | int, ...]]()
+    if form is None:
+        form, blanks = salvage(document.root, ShopForm)
+    if form is None:
         return None, document.faults
-    read = Reader(document.place)
-    shop = to_shop(document.model, names, read, _digest(path))
-    faults = (*document.faults, *_in_order(read.faults))
+    read = Reader(document.place, blanks)
+    shop = to_shop(form, names, read, _digest(path))
+    faults = _in_order([*document.faults, *read.faults])
     return (None if any(fault.stops for fault in faults) else shop), faults
 
 
