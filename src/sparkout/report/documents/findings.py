@@ -24,6 +24,7 @@ from sparkout.report.pictures.bores import draw_bores
 from sparkout.report.pictures.crank import draw_crank
 from sparkout.report.pictures.engine import draw_engine
 from sparkout.report.pictures.price import draw_offers
+from sparkout.report.rule_words import rule_words
 
 __all__ = ["findings_sheet"]
 
@@ -36,6 +37,8 @@ def findings_sheet(source: Source, offers: Sequence[Offer] = ()) -> Document:
     job = source.job
     plan = source.made
     some = tuple(offers) or ((least_cost(job, plan),) if plan is not None else ())
+    if not _measured(source):
+        some, plan = (), None  # a price for an engine nobody has measured would be a guess
     drawings = {"engine": draw_engine(job, job.findings, job.state.found)}
     for name, drawn in (
         ("bores", draw_bores(job, job.findings, "found")),
@@ -64,7 +67,7 @@ def findings_sheet(source: Source, offers: Sequence[Offer] = ()) -> Document:
         "names": [offer.name for offer in some],
         "judged": judged_rows(job.findings, source.words, job.state.sizes),
         "price": [_price(offer.name, offer.price) for offer in some],
-        "rule": _rule(source),
+        "rule": rule_words(job.shop),
         "proof": source.proof(),
     }
     return Document("findings", data, drawings)
@@ -77,8 +80,11 @@ def _in_short(source: Source, offers: Sequence[Offer]) -> list[str]:
     bad, unsure = count[Verdict.OUT], count[Verdict.NOT_PROVEN]
     unread = count[Verdict.NOT_MEASURED] + count[Verdict.STALE]
     said = [f"We held the engine against {len(findings)} limits of its maker's data sheet."]
-    if not any(count[v] for v in (Verdict.OUT, Verdict.WITHIN, Verdict.NOT_PROVEN)):
-        return [*said, "Nothing was measured yet, so nothing can be said of its state."]
+    if not _measured(source):
+        return [
+            f"The maker's data sheet has {len(findings)} limits for this engine.",
+            "Nothing was measured yet: nothing can be said of its state, and there is no offer.",
+        ]
     kept = f"{count[Verdict.WITHIN]} are kept, {bad} are not"
     if unsure:
         kept += f", {unsure} are too close for the gauge to tell"
@@ -96,6 +102,12 @@ def _in_short(source: Source, offers: Sequence[Offer]) -> list[str]:
     else:
         said.append("With the parts and machines on our lists not every limit can be met.")
     return said
+
+
+def _measured(source: Source) -> bool:
+    """Whether anything was read that some limit is about."""
+    unread = (Verdict.NOT_MEASURED, Verdict.STALE)
+    return any(finding.verdict not in unread for finding in source.job.findings)
 
 
 def _main_points(source: Source) -> list[str]:
@@ -220,11 +232,3 @@ def _price(name: str, price: Quote) -> dict[str, Any]:
     rows.append(["Tax", "", price.money(price.tax)])
     rows.append([{"strong": "At most, in all"}, "", {"strong": price.money(price.total)}])
     return {"name": name, "rows": rows}
-
-
-def _rule(source: Source) -> str:
-    sure = float(source.job.shop.confidence * 100)
-    return (
-        f"A limit counts as kept or broken only where that is {sure:g} % sure with the uncertainty "
-        "of the gauge counted in (ISO 14253-1); what lies between is not proven."
-    )

@@ -7,6 +7,7 @@ from collections import Counter
 from sparkout.judge.finding import Finding, Verdict
 from sparkout.load import Job
 from sparkout.report.grouping import by_importance, grouped, told, what_to_do
+from sparkout.report.rule_words import rule_words
 from sparkout.report.text.engine_art import engine_art
 from sparkout.report.text.layout import heading, wrapped
 
@@ -67,8 +68,4 @@ def _count(findings: tuple[Finding, ...]) -> str:
 
 
 def _rule(job: Job) -> list[str]:
-    percent = float(job.shop.confidence * 100)
-    return wrapped(
-        f"Rule: within or out only where {percent:g} % sure, gauge uncertainty counted "
-        "(ISO 14253-1); the shop's file sets it."
-    )
+    return wrapped(f"Rule of the shop's file: {rule_words(job.shop)}")

@@ -9,6 +9,7 @@ from typing import Any
 from sparkout.engine.characteristics import BY_NAME, Derive
 from sparkout.engine.dimension import Dimension, Key
 from sparkout.engine.spots import Spot
+from sparkout.judge.checks import Check
 from sparkout.judge.finding import Finding, Verdict, judge_all
 from sparkout.plan.decide import Plan
 from sparkout.plan.forms import MoveBy, SetTo, ShiftBy
@@ -60,7 +61,8 @@ def as_left(source: Source) -> AsLeft:
             known = BY_NAME.get(key.characteristic)
             if known is not None and job.frame.feature(key.feature) is not None:
                 lacking.append(key)
-    touched, unread = [], []
+    touched: list[Check] = []
+    unread: list[Check] = []
     for check in job.checks:
         terms = {key for _, key in check.instance.terms}
         inner = {key for _, one in check.instance.inner for _, key in one.terms}
