@@ -18,7 +18,7 @@ from sparkout.engine.dimension import Dimension, How, Key
 from sparkout.engine.frame import Frame
 from sparkout.engine.state import measured_state
 from sparkout.judge.finding import Verdict, judge
-from sparkout.judge.proof import prove
+from sparkout.judge.proof import Range, prove_all
 from sparkout.judge.words import Words
 from sparkout.measure.estimate import Estimate
 from sparkout.sheet.model import Bounds
@@ -203,7 +203,7 @@ def _largest(check: StepCheck, sizes: _Sizes, evidence: Evidence) -> CheckStatus
     top = max((sizes[key] for key in keys), key=lambda size: size.high.value)
     words = Words(evidence.shop.units)
     shown = words.value(top.high.value, check.characteristic)
-    proof = prove(top.high, top.high, check.bounds.low, check.bounds.high)
+    (proof,) = prove_all((Range(top.high, top.high, check.bounds.low, check.bounds.high),))
     if proof.conforming >= float(evidence.shop.confidence):
         return CheckStatus(check, CheckState.PASSED, shown)
     state = CheckState.NOT_PROVEN if proof.plain else CheckState.FAILED
