@@ -125,16 +125,20 @@ def _changed(
     effects: tuple[Effect, ...],
     amounts: Mapping[str, Fraction],
 ) -> tuple[Estimate, Estimate] | None:
-    """How a size changes; None where it is set to something and was not known before."""
+    """How a size changes; None where it is set to something and was not known before.
+
+    A cut changes every place of a feature alike; what is made anew may differ from what was there
+    by its own range and that of the old size.
+    """
     before = sizes.get(key)
-    if before is None:
-        if any(isinstance(effect, SetTo) for effect in effects):
-            return None
+    if not any(isinstance(effect, SetTo) for effect in effects):
         total = Estimate(Fraction(0))
         for effect in effects:
             assert not isinstance(effect, SetTo)
             total = total + _change(effect, amounts)
         return total, total
+    if before is None:
+        return None
     after = _applied(key, before, effects, amounts)
     assert after is not None
     return after.low - before.high, after.high - before.low

@@ -9,29 +9,33 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sparkout.engine.dimension import Dimension, Key
+from sparkout.engine.dimension import Key
 from sparkout.fits import Instance
 from sparkout.judge.checks import Check
 from sparkout.plan.forms import AmountSpec, Group, HoldsTo, Need
-from sparkout.plan.guard import Asked, accepted
+from sparkout.plan.guard import Asked, Edges, accepted
 from sparkout.plan.problem import Problem
-from sparkout.plan.tables import MICRO, Sources, Table, add, override, size_table
+from sparkout.plan.sight import Bands, Ends, at_sight
+from sparkout.plan.sizes import MICRO, Size, Value, changed, sized, touched_by
+from sparkout.plan.tables import Recipe, Table, tabled
 from sparkout.sheet.model import Bounds, Side
 from sparkout.solve import NO_BOUND, Amount, Choice, Model, Shared, Tally, Window, table, window
 
 __all__ = ["Compiled", "Unjudged", "compile_problem"]
 
 Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
 
 # Limits are typed in thousandths or ten-thousandths and reach this place as floats: a value that is
-# exactly on its limit must not be lost to the last bit. A thousandth of a millionth of a millimetre.
-_HAIR = 1e-9
+# exactly on its limit must not be lost to the last bit. A thousandth of a nanometre.
+_HAIR = 1e-3
 
 # Between plans of equal cost a day of waiting counts more than any metal.
 _DAY = 1000
@@ -49,35 +53,45 @@ class Unjudged:
 class Compiled:
     """The model and what its names mean.
 
-    rules: what each window stands for (a check, a need, …). tables: the summed table behind each
-    check's window, before limits. steps: millionths per step of each amount.
+    rules: what each window stands for (a check, a need, …); rules that no combination can break
+    have no window. steps: millionths per step of each amount.
     """
 
     problem: Problem
     model: Model
     rules: Mapping[str, Check | Need | HoldsTo | str]
-    tables: Mapping[str, Table]
     steps: Mapping[str, int]
-    bounds: Mapping[str, tuple[Floats, Floats]]
     unjudged: tuple[Unjudged, ...]
-    sources: Sources
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
+class _Gate:
+    """A rule counts only with these options of a group."""
+
+    group: str
+    mask: tuple[bool, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class _Draft:
-    """A window before its guard bands are known."""
+    """A window before its guard bands are known.
+
+    new, service: limits of what is as new and of what is used again. single: about one size, whose
+    limits move with its over- or undersize, and which is not judged where it is made to another.
+    """
 
     name: str
-    table: Table
-    lower: Floats
-    upper: Floats
-    active: NDArray[np.bool_]
+    recipe: Recipe
+    new: Ends
+    service: Ends
+    single: bool = False
+    gates: tuple[_Gate, ...] = ()
 
 
 def compile_problem(problem: Problem) -> Compiled:
     """The solver's model of a problem.
 
-    Limits that no option touches are left out of the model: when they are out, `unjudged` says so.
+    Limits that no option touches are left out of the model: when they are out, the findings say so.
     """
     return _Compiler(problem).run()
 
@@ -87,9 +101,15 @@ class _Compiler:
         self.problem = problem
         self.by_name = {group.name: group for group in problem.groups}
         self.amounts = {spec.name: spec for group in problem.groups for spec in group.amounts}
-        self.sources = Sources()
-        self.touching = _touching(problem.groups)
-        self.cache: dict[tuple[Key, bool], Table] = {}
+        self.most = {
+            spec.name: max(0, math.floor(spec.most / spec.step)) * float(spec.step)
+            for spec in self.amounts.values()
+        }
+        self.bands = Bands.of(problem.rule, problem.confidence)
+        self.touched = touched_by(problem.groups)
+        self.sizes: dict[Key, Size] = {}
+        self.changes: dict[Key, Size] = {}
+        self.recipes: dict[Key, Recipe | None] = {}
         self.rules: dict[str, Check | Need | HoldsTo | str] = {}
         self.drafts: list[_Draft] = []
         self.windows: list[Window] = []
@@ -98,9 +118,10 @@ class _Compiler:
     def run(self) -> Compiled:
         for check in self.problem.checks:
             self._check(check)
+        by_fit = {(c.instance.name, c.instance.feature): c for c in self.problem.checks}
         for group in self.problem.groups:
-            self._group(group)
-        bounds = self._close_drafts()
+            self._group(group, by_fit)
+        self._close_drafts()
         model = Model(
             tuple(self._choice(group) for group in self.problem.groups),
             tuple(_amount(spec) for spec in self.amounts.values()),
@@ -112,81 +133,123 @@ class _Compiler:
             self.problem,
             model,
             self.rules,
-            {draft.name: draft.table for draft in self.drafts},
             {name: int(spec.step * MICRO) for name, spec in self.amounts.items()},
-            bounds,
             tuple(self.unjudged),
-            self.sources,
         )
 
     # Sizes ---------------------------------------------------------------------------------
 
-    def size(self, key: Key, *, change_only: bool = False) -> Table:
-        found = self.cache.get((key, change_only))
+    def size(self, key: Key) -> Size:
+        found = self.sizes.get(key)
         if found is None:
-            groups = self.touching.get(key, ())
-            base = self.problem.sizes.get(key)
-            found = size_table(key, base, groups, self.sources, change_only=change_only)
-            self.cache[key, change_only] = found
+            found = sized(self.problem.sizes.get(key), self.touched.get(key, {}))
+            self.sizes[key] = found
         return found
 
-    def fit(self, instance: Instance) -> Table | None:
-        """The table of a fit: from its sizes, or from its reading and what changes in its sizes.
+    def change(self, key: Key) -> Size:
+        found = self.changes.get(key)
+        if found is None:
+            found = changed(self.problem.sizes.get(key), self.touched.get(key, {}))
+            self.changes[key] = found
+        return found
+
+    def fit(self, instance: Instance) -> Recipe | None:
+        """What a fit is made of: its sizes, or its reading and what changes in its sizes.
 
         Options that make the fit itself (honed to the piston in hand) stand over both.
         """
-        whole = self._from_sizes(instance) or self._by_change(instance)
-        if instance.key not in {key for _, key in instance.terms} and self.touching.get(
-            instance.key
-        ):
-            made = size_table(instance.key, None, self.touching[instance.key], self.sources)
-            whole = made if whole is None else override(whole, made)
-        return whole
+        if instance.key in self.recipes and not instance.inner:
+            return self.recipes[instance.key]
+        found = self._from_sizes(instance) or self._by_change(instance)
+        if instance.key in self.touched and instance.key not in [key for _, key in instance.terms]:
+            made = sized(None, self.touched[instance.key])
+            found = Recipe((), made=made) if found is None else found._replace(made=made)
+        if not instance.inner:
+            self.recipes[instance.key] = found
+        return found
 
-    def _from_sizes(self, instance: Instance) -> Table | None:
+    def _from_sizes(self, instance: Instance) -> Recipe | None:
         if instance.constant is None:
             return None
         known = self.problem.sizes
-        if not all(key in known or self.touching.get(key) for _, key in instance.terms):
-            return None
-        parts = [(weight, self.size(key)) for weight, key in instance.terms]
-        for weight, inner in instance.inner:
-            table_ = self.fit(inner)
-            if table_ is None:
+        for _, key in instance.terms:
+            if key not in known and key not in self.touched:
                 return None
-            parts.append((weight, table_))
-        whole = add(parts, instance.constant)
-        return whole if whole.known.any() else None
+        terms = [(weight, self.size(key)) for weight, key in instance.terms]
+        constant = instance.constant
+        for weight, inner in instance.inner:
+            found = self.fit(inner)
+            if found is None:
+                return None
+            assert found.made is None  # no option makes a volume
+            terms += [(weight * own, size) for own, size in found.terms]
+            constant += weight * found.constant
+        return Recipe(tuple(terms), constant)
 
-    def _by_change(self, instance: Instance) -> Table | None:
-        sizes = self.problem.sizes
-        read = sizes.get(instance.key)
+    def _by_change(self, instance: Instance) -> Recipe | None:
+        read = self.problem.sizes.get(instance.key)
         if read is None or not instance.by_change:
             return None
-        parts = [(Fraction(1), size_table(instance.key, read, (), self.sources))]
-        for weight, key in instance.terms:
-            if not self.touching.get(key):
-                continue
-            if key in sizes:
-                found = size_table(key, sizes[key], (), self.sources)
-                parts += [(weight, self.size(key)), (-weight, found)]
-            else:
-                parts.append((weight, self.size(key, change_only=True)))
-        return add(parts)
+        terms = [(Fraction(1), sized(read))]
+        terms += [(w, self.change(key)) for w, key in instance.terms if key in self.touched]
+        return Recipe(tuple(terms))
+
+    def _is_touched(self, instance: Instance) -> bool:
+        if instance.key in self.touched:
+            return True
+        for _, key in instance.terms:
+            if key in self.touched:
+                return True
+        return any(self._is_touched(inner) for _, inner in instance.inner)
 
     # Windows -------------------------------------------------------------------------------
 
     def _check(self, check: Check) -> None:
-        whole = self.fit(check.instance)
-        if whole is None or not whole.known.any():
+        if not self._is_touched(check.instance):
+            if check.key not in self.problem.sizes and not self._known(check.instance):
+                self.unjudged.append(Unjudged(check, "not measured"))
+            return  # as it stands: the judge's business, no option touches it
+        if self._single(check):
+            return
+        recipe = self.fit(check.instance)
+        if recipe is None:
             self.unjudged.append(Unjudged(check, "not measured"))
             return
-        if not whole.groups:
-            return  # as it stands: the judge's business, no option touches it
-        lower, upper = _limit_rows(check, whole)
-        self._draft(check.name, whole, lower, upper, whole.known, check)
+        single = len(check.instance.terms) == 1 and not check.instance.inner
+        self._draft(check.name, recipe, *_sides(check), check, single=single)
 
-    def _group(self, group: Group) -> None:
+    def _single(self, check: Check) -> bool:
+        """A limit of one size, where that is decided at sight."""
+        instance = check.instance
+        if (
+            instance.inner
+            or len(instance.terms) != 1
+            or instance.terms[0] != (Fraction(1), check.key)
+        ):
+            return False
+        size = self.size(check.key)
+        if all(value is None for value in size.cells):
+            self.unjudged.append(Unjudged(check, "not measured"))
+            return True
+        kept = at_sight(size, *_sides(check), self.bands)
+        if kept is None:
+            return False
+        name = self._unique(check.name)
+        self.rules[name] = check
+        if not all(kept):
+            allowed = np.array(kept).reshape(size.shape)
+            self.windows.append(_plain(name, size, allowed))
+        return True
+
+    def _known(self, instance: Instance) -> bool:
+        sizes = self.problem.sizes
+        return (
+            instance.constant is not None
+            and all(key in sizes for _, key in instance.terms)
+            and all(inner.key in sizes or self._known(inner) for _, inner in instance.inner)
+        )
+
+    def _group(self, group: Group, by_fit: Mapping[tuple[str, str], Check]) -> None:
         for spec in group.amounts:
             self._tie(group, spec)
         for option in group.options:
@@ -195,7 +258,7 @@ class _Compiler:
             for tie in option.together:
                 self._together(group, option.name, tie.group, tie.options, tie.words)
             for hold in option.holds:
-                self._hold(group, option.name, hold)
+                self._hold(group, option.name, hold, by_fit.get((hold.fit, hold.feature)))
         if any(option.impossible for option in group.options):
             allowed = [not option.impossible for option in group.options]
             name = f"{group.name}: cannot be had"
@@ -220,38 +283,15 @@ class _Compiler:
         )
 
     def _need(self, group: Group, option: str, need: Need) -> None:
-        key = Key("", need.name)
-        base = size_table(key, Dimension(key, need.margin, need.margin), (), self.sources)
-        gates = [self._gate(group, [option])]
+        value = Value(need.margin, need.margin, moves=dict(need.amounts))
+        gates = [_gate(group, (option,))]
         for other, excused in need.unless:
             if other in self.by_name:
                 rest = [o.name for o in self.by_name[other].options if o.name != excused]
-                gates.append(self._gate(self.by_name[other], rest))
-        whole = add([(Fraction(1), base), *((Fraction(0), gate) for gate, _ in gates)])
-        active = self._all_active(whole, gates)
-        moves = {amount: np.where(active, float(per * MICRO), 0.0) for amount, per in need.amounts}
-        whole = replace(whole, moves=moves)
-        lower = np.where(active, 0.0, -np.inf)
-        upper = np.full(whole.shape, np.inf)
-        self._draft(f"{option}: {need.name}", whole, lower, upper, active, need)
-
-    def _gate(self, group: Group, options: Sequence[str]) -> tuple[Table, NDArray[np.bool_]]:
-        """An empty table over one group, and which of its options are meant."""
-        n = len(group.options)
-        nothing = np.zeros(n, np.int64)
-        yes = np.ones(n, np.bool_)
-        mask = np.array([item.name in options for item in group.options])
-        return Table((group.name,), nothing, nothing, yes, yes, ~yes, nothing), mask
-
-    def _all_active(
-        self, whole: Table, gates: Sequence[tuple[Table, NDArray[np.bool_]]]
-    ) -> NDArray[np.bool_]:
-        active = whole.known.copy()
-        for gate, mask in gates:
-            shape = [1] * len(whole.groups)
-            shape[whole.groups.index(gate.groups[0])] = len(mask)
-            active &= mask.reshape(shape)
-        return active
+                gates.append(_gate(self.by_name[other], rest))
+        recipe = Recipe(((Fraction(1), Size((), (value,))),))
+        ends = (0.0, math.inf)
+        self._draft(f"{option}: {need.name}", recipe, ends, ends, need, gates=tuple(gates))
 
     def _together(
         self, group: Group, option: str, other: str, allowed: Sequence[str], words: str
@@ -266,95 +306,93 @@ class _Compiler:
         self.rules[name] = words
         self.windows.append(table(name, (group.name, other), mask))
 
-    def _hold(self, group: Group, option: str, hold: HoldsTo) -> None:
-        check = next(
-            (
-                item
-                for item in self.problem.checks
-                if item.instance.name == hold.fit and item.instance.feature == hold.feature
-            ),
-            None,
-        )
-        if check is None:
+    def _hold(self, group: Group, option: str, hold: HoldsTo, check: Check | None) -> None:
+        recipe = None if check is None else self.fit(check.instance)
+        if recipe is None:
             return
-        whole = self.fit(check.instance)
-        if whole is None:
-            return
-        gate = self._gate(group, [option])
-        both = add([(Fraction(1), whole), (Fraction(0), gate[0])])
-        active = self._all_active(both, [gate])
-        low = -math.inf if hold.bounds.low is None else float(hold.bounds.low * MICRO)
-        high = math.inf if hold.bounds.high is None else float(hold.bounds.high * MICRO)
-        lower = np.where(active, low, -np.inf)
-        upper = np.where(active, high, np.inf)
-        self._draft(f"{option}: {hold.words}, {hold.feature}", both, lower, upper, active, hold)
+        ends = _pair(hold.bounds)
+        name = f"{option}: {hold.words}, {hold.feature}"
+        self._draft(name, recipe, ends, ends, hold, gates=(_gate(group, (option,)),))
 
     def _draft(
         self,
         name: str,
-        whole: Table,
-        lower: Floats,
-        upper: Floats,
-        active: NDArray[np.bool_],
+        recipe: Recipe,
+        new: Ends,
+        service: Ends,
         rule: Check | Need | HoldsTo,
+        *,
+        single: bool = False,
+        gates: tuple[_Gate, ...] = (),
     ) -> None:
         name = self._unique(name)
         self.rules[name] = rule
-        self.drafts.append(_Draft(name, whole, lower, upper, active))
+        self.drafts.append(_Draft(name, recipe, new, service, single, gates))
 
     def _unique(self, name: str) -> str:
         if name not in self.rules:
             return name
         return next(f"{name} ({k})" for k in range(2, 10_000) if f"{name} ({k})" not in self.rules)
 
-    def _close_drafts(self) -> dict[str, tuple[Floats, Floats]]:
+    def _close_drafts(self) -> None:
         """Windows of acceptance for all rows of all limits at once, then the solver's windows."""
-        asked = [
-            Asked(
-                draft.table.low_parts,
-                draft.table.high_parts,
-                np.maximum((draft.table.high - draft.table.low) / MICRO - _HAIR, 0.0),
-                np.where(draft.active, draft.lower, -np.inf) / MICRO,
-                np.where(draft.active, draft.upper, np.inf) / MICRO,
-            )
-            for draft in self.drafts
-        ]
-        windows = accepted(asked, self.sources, self.problem.confidence, self.problem.rule)
-        for draft, (least, most) in zip(self.drafts, windows, strict=True):
-            self.windows.append(self._window(draft, least, most))
-        return {draft.name: window for draft, window in zip(self.drafts, windows, strict=True)}
+        tables = tabled([draft.recipe for draft in self.drafts])
+        asked = [self._asked(table_) for table_ in tables]
+        edges = accepted(asked, self.problem.confidence, self.problem.rule)
+        made: dict[int, Window] = {}
+        for table_, ends in zip(tables, edges, strict=True):
+            self._windows(table_, ends, made)
+        self.windows += [made[at] for at in sorted(made)]
 
-    def _window(self, draft: _Draft, least: Floats, most: Floats) -> Window:
-        """The solver's window: least ≤ low end + Σ coefficient × amount ≤ most."""
-        whole = draft.table
+    def _asked(self, whole: Table) -> Asked:
+        drafts = [self.drafts[at] for at in whole.members]
+        thin = (len(drafts), *[1] * whole.axes)
+
+        def each(values: list[float]) -> Floats:
+            return np.array(values).reshape(thin)
+
+        ends = []
+        single = np.array([draft.single for draft in drafts]).reshape(thin)
+        for side in (0, 1):
+            new = each([draft.new[side] for draft in drafts])
+            service = each([draft.service[side] for draft in drafts])
+            limit = np.where(whole.new, new, service) + np.where(single, whole.size, 0.0)
+            none = np.inf if side else -np.inf
+            ends.append(np.where(whole.known & ~(single & whole.free), limit, none))
+        most = np.array([[self.most[name] for name in names] for names in whole.amounts])
+        full = whole.moves * most.reshape((len(drafts), *[1] * whole.axes, -1))
+        less, more = np.minimum(full, 0.0).sum(axis=-1), np.maximum(full, 0.0).sum(axis=-1)
+        return Asked(whole, less, more, ends[0], ends[1])
+
+    def _windows(self, whole: Table, ends: Edges, made: dict[int, Window]) -> None:
+        """The solver's windows: least ≤ low end + Σ coefficient × amount ≤ most.
+
+        None for a limit that no combination can break.
+        """
+        lower = np.ceil(ends.least - _HAIR) - whole.low
+        upper = np.floor(ends.most + _HAIR) - whole.low
+        allowed = ~(np.isposinf(ends.least) | np.isneginf(ends.most))
+        steps = np.array([[float(self.amounts[n].step) for n in names] for names in whole.amounts])
+        coef = np.rint(whole.moves * steps.reshape((len(steps), *[1] * whole.axes, -1)))
+        still = ~coef.any(axis=-1)
+        allowed &= ~still | ((lower <= 0) & (upper >= 0))
+        bound = allowed & ~still & (np.isfinite(lower) | np.isfinite(upper))
         none = float(NO_BOUND)
-        lower = np.where(np.isneginf(least), -none, np.ceil((least - _HAIR) * MICRO) - whole.low)
-        upper = np.where(np.isposinf(most), none, np.floor((most + _HAIR) * MICRO) - whole.low)
-        never = np.isposinf(least) | np.isneginf(most)
-        amounts = tuple(whole.moves)
-        if not amounts:
-            allowed = (lower <= 0) & (upper >= 0) & ~never
-            return table(draft.name, whole.groups, allowed)
-        coef = np.stack(
-            [
-                np.rint(whole.moves[name] * float(self.amounts[name].step)).astype(np.int64)
-                for name in amounts
-            ],
-            axis=-1,
-        )
-        flat = coef.reshape(-1, len(amounts))
-        if (flat == flat[0]).all():
-            coef = flat[0]
-        return window(
-            draft.name,
-            whole.groups,
-            amounts,
-            coef,
-            np.where(never, 0, lower).astype(np.int64),
-            np.where(never, 0, upper).astype(np.int64),
-            ~never,
-            shape=whole.shape,
-        )
+        lower = np.where(bound & np.isfinite(lower), lower, -none)
+        upper = np.where(bound & np.isfinite(upper), upper, none)
+        coef = np.where(bound[..., None], coef, 0.0)
+        rest = tuple(range(1, whole.axes + 1))
+        breaks: Bools = np.asarray(~allowed.all(axis=rest) | bound.any(axis=rest))
+        used: Bools = np.asarray(coef.any(axis=rest))
+        for k in np.flatnonzero(breaks).tolist():
+            draft = self.drafts[whole.members[k]]
+            names = [n for n, use in zip(whole.amounts[k], used[k], strict=True) if use]
+            made[whole.members[k]] = _spread_out(
+                draft,
+                list(zip(whole.groups[k], whole.classes, strict=True)),
+                tuple(names),
+                (lower[k], upper[k], allowed[k], coef[k][..., used[k]]),
+            )
 
     def _choice(self, group: Group) -> Choice:
         return Choice(
@@ -365,32 +403,100 @@ class _Compiler:
         )
 
 
-def _touching(groups: Sequence[Group]) -> dict[Key, tuple[Group, ...]]:
-    found: dict[Key, dict[str, Group]] = {}
-    for group in groups:
-        for option in group.options:
-            for effect in option.effects:
-                found.setdefault(effect.key, {})[group.name] = group
-    return {key: tuple(some.values()) for key, some in found.items()}
+def _gate(group: Group, options: Sequence[str]) -> _Gate:
+    return _Gate(group.name, tuple(item.name in options for item in group.options))
 
 
-def _limit_rows(check: Check, whole: Table) -> tuple[Floats, Floats]:
-    """The limit's bounds for every row: new ones where all is new, service ones otherwise."""
+def _spread_out(
+    draft: _Draft,
+    axes: Sequence[tuple[str, tuple[int, ...]]],
+    names: tuple[str, ...],
+    arrays: tuple[NDArray[Any], ...],
+) -> Window:
+    """From classes to options, with the groups that only say when the rule counts.
+
+    Groups that make no difference are left out.
+    """
+    groups: list[str] = []
+    picks: list[tuple[int, ...]] = []
+    for group, classes in axes:
+        if _flat(len(groups), *arrays):
+            arrays = tuple([array.take(0, len(groups)) for array in arrays])
+        else:
+            groups.append(group)
+            picks.append(classes)
+    if groups:
+        cell = np.ix_(*picks)
+        arrays = tuple([array[cell] for array in arrays])
+    lower, upper, allowed, coef = arrays
+    for gate in draft.gates:
+        if gate.group in groups:
+            at = groups.index(gate.group)
+        else:
+            at = len(groups)
+            groups.append(gate.group)
+            lower, upper, allowed = lower[..., None], upper[..., None], allowed[..., None]
+            coef = coef[..., None, :]
+        shape = [1] * len(groups)
+        shape[at] = len(gate.mask)
+        counts = np.array(gate.mask).reshape(shape)
+        lower = np.where(counts, lower, -float(NO_BOUND))
+        upper = np.where(counts, upper, float(NO_BOUND))
+        allowed = np.where(counts, allowed, True)
+        coef = np.where(counts[..., None], coef, 0.0)
+    if not names:
+        return table(draft.name, groups, allowed)
+    whole = coef.astype(np.int64)
+    flat = whole.reshape(-1, len(names))
+    # rows without a bound may take the coefficients of the others
+    free = (lower == -float(NO_BOUND)) & (upper == float(NO_BOUND))
+    bound = flat[~free.ravel()]
+    if (bound == bound[0]).all():
+        whole = bound[0]
+    return window(
+        draft.name,
+        groups,
+        names,
+        whole,
+        np.where(allowed, lower, 0).astype(np.int64),
+        np.where(allowed, upper, 0).astype(np.int64),
+        allowed,
+    )
+
+
+def _plain(name: str, size: Size, allowed: Bools) -> Window:
+    """A table of options from one of classes, without the groups that make no difference."""
+    groups: list[str] = []
+    picks: list[tuple[int, ...]] = []
+    for group, classes in size.axes:
+        if _flat(len(groups), allowed):
+            allowed = np.asarray(allowed.take(0, len(groups)))
+        else:
+            groups.append(group)
+            picks.append(classes)
+    return table(name, groups, allowed[np.ix_(*picks)] if groups else allowed)
+
+
+def _flat(axis: int, *arrays: NDArray[Any]) -> bool:
+    """Whether arrays do not change along an axis."""
+    if arrays[0].shape[axis] == 1:
+        return True
+    for array in arrays:
+        first = array.take([0], axis)
+        if not bool((array == first).all()):
+            return False
+    return True
+
+
+def _sides(check: Check) -> tuple[Ends, Ends]:
+    """The limits of what is as new and of what is used again."""
     new = _pair(check.limit.side(Side.NEW))
-    service = _pair(check.limit.side(Side.SERVICE))
     if check.limit.judged == "when new":
-        service = (-math.inf, math.inf)
-    # The limit of a single size moves with its over- or undersize; that of a fit does not.
-    single = len(check.instance.terms) == 1 and not check.instance.inner
-    moved = whole.size if single else np.zeros(whole.shape, np.int64)
-    lower: Floats = np.where(whole.new, new[0], service[0]) + moved.astype(np.float64)
-    upper: Floats = np.where(whole.new, new[1], service[1]) + moved.astype(np.float64)
-    if single:
-        return np.where(whole.free, -np.inf, lower), np.where(whole.free, np.inf, upper)
-    return lower, upper
+        return new, (-math.inf, math.inf)
+    return new, _pair(check.limit.side(Side.SERVICE))
 
 
-def _pair(bounds: Bounds | None) -> tuple[float, float]:
+def _pair(bounds: Bounds | None) -> Ends:
     if bounds is None:
         return -math.inf, math.inf
     return (

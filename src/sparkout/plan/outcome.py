@@ -7,13 +7,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-import numpy as np
-
 from sparkout.plan.compile import Compiled
 from sparkout.plan.tables import MICRO
 from sparkout.solve import NO_BOUND, Window
 
-__all__ = ["AmountRange", "Bound", "amount_ranges", "slack"]
+__all__ = ["AmountRange", "Bound", "amount_ranges"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,25 +96,3 @@ def _own_range(
         None if low is None else Fraction(math.ceil(low * 1000), 1000),
         None if high is None else Fraction(math.floor(high * 1000), 1000),
     )
-
-
-def slack(
-    compiled: Compiled, picks: Mapping[str, str], amounts: Mapping[str, int]
-) -> dict[str, tuple[float, float]]:
-    """How far each limit's window is from its lower and upper end at the plan [mm], guard included.
-
-    Infinite where there is no limit on that side.
-    """
-    found = {}
-    for item in compiled.model.windows:
-        if item.name not in compiled.tables:
-            continue
-        row = _row(compiled, item, picks)
-        coef = item.coef if item.coef.ndim == 1 else item.coef[row]
-        total = int(np.dot(coef, [amounts[name] for name in item.amounts])) if item.amounts else 0
-        low, high = int(item.lower[row]), int(item.upper[row])
-        found[item.name] = (
-            math.inf if low == -NO_BOUND else (total - low) / MICRO,
-            math.inf if high == NO_BOUND else (high - total) / MICRO,
-        )
-    return found

@@ -1,277 +1,338 @@
-"""Sizes under every combination of options, as arrays: what the planner's windows are made of.
+"""Sums of sizes over combinations of options, as arrays; sums of one look are worked out together.
 
-A table has one axis for each group whose options touch the size. Values are whole nanometres (for
-other dimensions: whole millionths of the base unit), rounded so that a range never gets narrower.
-Uncertainty is kept by source, signed, so that a sum of tables adds and cancels shared errors.
+Four cylinders ask the same of four pistons: what differs is figures and names. So fits are sorted
+by what their sums look like, and each sort is one set of arrays with a first axis for its members.
+Values are whole nanometres (for other dimensions: whole millionths of the base unit), rounded so
+that a range never gets narrower. Uncertainty is kept by source, signed, so that errors that two
+sizes share add and cancel as they should.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
-from itertools import product
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sparkout.engine.dimension import Dimension, Key
-from sparkout.measure.estimate import Component, Estimate, Shape, combine
-from sparkout.plan.forms import Effect, Group, MoveBy, SetTo, ShiftBy
+from sparkout.measure.estimate import Shape
+from sparkout.plan.sizes import MICRO, Size
 
-__all__ = ["MICRO", "Sources", "Table", "add", "aligned", "override", "size_table"]
+__all__ = ["MICRO", "Kind", "Recipe", "Table", "tabled"]
 
-MICRO = 1_000_000
-
-Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
 
+# What is left of a shared error after it cancels is rounding, not an error: a ten-millionth of a
+# nanometre is below anything a reading can hold.
+_ROUNDING = 1e-7
 
-class Sources(dict[str, tuple[Shape, float]]):
-    """Shape and degrees of freedom of every source met so far."""
+Kind = tuple[Shape, float]
+"""Shape and degrees of freedom of one error."""
 
-    def note(self, part: Component) -> None:
-        self.setdefault(part.source, (part.shape, part.dof))
+
+class Recipe(NamedTuple):
+    """Σ weight × size + constant; where `made` is known it stands over the sum."""
+
+    terms: tuple[tuple[Fraction, Size], ...]
+    constant: Fraction = Fraction(0)
+    made: Size | None = None
+
+    @property
+    def sizes(self) -> list[Size]:
+        found = [size for _, size in self.terms]
+        return found if self.made is None else [*found, self.made]
+
+
+@dataclass(slots=True, eq=False)
+class _Layout:
+    """What a sum looks like, without its figures and names.
+
+    groups, sources, amounts: names by number, as they first come. places: for every size where its
+    axes, errors and amounts lie among those of the whole.
+    """
+
+    groups: dict[str, int]
+    classes: list[tuple[int, ...]]
+    sources: dict[str, int]
+    kinds: list[Kind]
+    amounts: dict[str, int]
+    places: list[tuple[list[int], list[int], list[int]]]
+    key: Hashable
+
+
+def _layout(recipe: Recipe) -> _Layout:
+    groups: dict[str, int] = {}
+    classes: list[tuple[int, ...]] = []
+    sources: dict[str, int] = {}
+    kinds: list[Kind] = []
+    amounts: dict[str, int] = {}
+    places: list[tuple[list[int], list[int], list[int]]] = []
+    shapes = []
+    for size in recipe.sizes:
+        axes = []
+        for group, mine in size.axes:
+            at = groups.setdefault(group, len(groups))
+            if at == len(classes):
+                classes.append(mine)
+            elif classes[at] != mine:
+                classes[at] = _refined(classes[at], mine)
+            axes.append(at)
+        flat = size.flat
+        errors = []
+        for name, kind in flat.sources:
+            at = sources.setdefault(name, len(sources))
+            if at == len(kinds):
+                kinds.append(kind)
+            errors.append(at)
+        moved = [amounts.setdefault(name, len(amounts)) for name in flat.moves]
+        places.append((axes, errors, moved))
+        shapes.append(
+            (
+                tuple([mine for _, mine in size.axes]),
+                tuple(axes),
+                tuple(errors),
+                tuple(moved),
+                flat.high_u is None,
+            )
+        )
+    weights = tuple([weight for weight, _ in recipe.terms])
+    made = recipe.made is not None
+    key = (weights, recipe.constant, made, tuple(shapes), tuple(kinds))
+    return _Layout(groups, classes, sources, kinds, amounts, places, key)
+
+
+def _refined(one: tuple[int, ...], two: tuple[int, ...]) -> tuple[int, ...]:
+    """Classes that tell apart what either tells apart, numbered as they first come."""
+    seen: dict[tuple[int, int], int] = {}
+    return tuple([seen.setdefault(pair, len(seen)) for pair in zip(one, two, strict=True)])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Table:
-    """One size, or a sum of sizes, over the options of some groups.
+    """Sums of one look over the classes of the options that touch them, members first.
 
-    known: False where an option leaves the size unknown. new: True where everything in it that
-    wears is new or machined. free: True where the size is made to another part and not judged
-    itself. size: distance from standard. moves: millionths per mm of an amount.
+    members: places of the recipes in the list that was asked for. groups, amounts: names by member.
+    classes: for each axis the class of every option. low, high: millionths, whole. known: False
+    where an option leaves a sum unknown. new: True where everything in it that wears is new or
+    machined. free: made to another part, not judged itself. size: distance from standard. kinds:
+    what errors the last axis of low_u and high_u (millionths) counts; low_u is high_u where one
+    error moves both ends. moves: millionths per mm of each amount, amounts last.
     """
 
-    groups: tuple[str, ...]
-    low: Ints
-    high: Ints
+    members: tuple[int, ...]
+    groups: tuple[tuple[str, ...], ...]
+    amounts: tuple[tuple[str, ...], ...]
+    classes: tuple[tuple[int, ...], ...]
+    low: Floats
+    high: Floats
     known: Bools
     new: Bools
     free: Bools
-    size: Ints
-    low_parts: Mapping[str, Floats] = field(default_factory=dict)
-    high_parts: Mapping[str, Floats] = field(default_factory=dict)
-    moves: Mapping[str, Floats] = field(default_factory=dict)
+    size: Floats
+    kinds: tuple[Kind, ...]
+    low_u: Floats
+    high_u: Floats
+    moves: Floats
 
     @property
-    def shape(self) -> tuple[int, ...]:
-        return self.low.shape
+    def axes(self) -> int:
+        return len(self.classes)
 
 
-def size_table(
-    key: Key,
-    base: Dimension | None,
-    groups: Sequence[Group],
-    sources: Sources,
-    *,
-    change_only: bool = False,
-) -> Table:
-    """The table of one size over the groups that touch it (`groups`, in the order of their axes).
+def tabled(recipes: Sequence[Recipe]) -> list[Table]:
+    """All sums as arrays, those that look alike together."""
+    sorts: dict[Hashable, list[tuple[int, _Layout]]] = {}
+    for at, recipe in enumerate(recipes):
+        layout = _layout(recipe)
+        sorts.setdefault(layout.key, []).append((at, layout))
+    made = []
+    for mine in sorts.values():
+        members, layouts = [at for at, _ in mine], [layout for _, layout in mine]
+        made.append(_Sum([recipes[at] for at in members], members, layouts).table())
+    return made
 
-    change_only: the size itself is not known, only what the options change; an option that sets it
-    leaves it unknown.
-    """
-    if change_only:
-        nothing = Estimate(Fraction(0))
-        base = Dimension(key, nothing, nothing)
-    options = [group.options for group in groups]
-    shape = tuple(len(some) for some in options)
-    low, high = np.zeros(shape, np.int64), np.zeros(shape, np.int64)
-    known, new = np.zeros(shape, np.bool_), np.zeros(shape, np.bool_)
-    free, size = np.zeros(shape, np.bool_), np.zeros(shape, np.int64)
-    low_parts: dict[str, Floats] = {}
-    high_parts: dict[str, Floats] = {}
-    moves: dict[str, Floats] = {}
-    touching = [
-        [tuple(effect for effect in option.effects if effect.key == key) for option in some]
-        for some in options
-    ]
-    for cell in product(*(range(n) for n in shape)):
-        effects = sorted(
-            (effect for axis, i in enumerate(cell) for effect in touching[axis][i]),
-            key=lambda effect: effect.rank,
+
+class _Sum:
+    """One sort of sums."""
+
+    def __init__(
+        self, recipes: list[Recipe], members: list[int], layouts: list[_Layout]
+    ) -> None:  # fmt: skip
+        self.recipes = recipes
+        self.members = members
+        self.layouts = layouts
+        first = layouts[0]
+        self.classes = tuple(first.classes)
+        self.shape = (len(recipes), *[max(mine) + 1 for mine in self.classes])
+        self.width = len(first.sources)
+        self.one_error = all(size.flat.high_u is None for size in recipes[0].sizes)
+
+    def table(self) -> Table:
+        first = self.layouts[0]
+        weights = [weight for weight, _ in self.recipes[0].terms]
+        constant = self.recipes[0].constant
+        low: Any = float(constant * MICRO)
+        high: Any = low
+        known: Any = True
+        new: Any = True
+        free: Any = False
+        size: Any = 0.0
+        low_u = np.zeros((*self.shape, self.width))
+        high_u = low_u if self.one_error else np.zeros((*self.shape, self.width))
+        moves = np.zeros((*self.shape, len(first.amounts)))
+        for place, weight in enumerate(weights):
+            part = self._part(place)
+            factor = float(weight)
+            # a term that takes away counts at its highest for the lowest of the sum
+            swap = weight < 0
+            low = low + factor * (part.high if swap else part.low)
+            high = high + factor * (part.low if swap else part.high)
+            known = known & part.known
+            new = new & part.new
+            free = free | part.free
+            size = size + part.size
+            _, errors, moved = first.places[place]
+            if errors:
+                low_u[..., errors] += factor * (part.high_u if swap else part.low_u)
+                if not self.one_error:
+                    high_u[..., errors] += factor * (part.low_u if swap else part.high_u)
+            if moved:
+                moves[..., moved] += factor * part.moves
+        if self.width < sum(len(errors) for _, errors, _ in first.places):
+            low_u[np.abs(low_u) < _ROUNDING] = 0.0
+            if not self.one_error:
+                high_u[np.abs(high_u) < _ROUNDING] = 0.0
+        # Sums of whole millionths below 2^53 are exact in floats; fractional weights round outwards.
+        whole = all(weight.denominator == 1 for weight in weights)
+        if not (whole and (constant * MICRO).denominator == 1):
+            low, high = np.floor(low - 0.5), np.ceil(high + 0.5)
+        arrays = [
+            np.broadcast_to(np.asarray(array), self.shape)
+            for array in (low, high, known, new, free, size)
+        ]
+        table = Table(
+            tuple(self.members),
+            tuple(tuple(layout.groups) for layout in self.layouts),
+            tuple(tuple(layout.amounts) for layout in self.layouts),
+            self.classes,
+            arrays[0],
+            arrays[1],
+            arrays[2],
+            arrays[3],
+            arrays[4],
+            arrays[5],
+            tuple(first.kinds),
+            low_u,
+            high_u,
+            moves,
         )
-        value = _apply(base, effects)
-        if value is None or (change_only and any(isinstance(e, SetTo) for e in effects)):
-            continue
-        known[cell] = True
-        low[cell] = math.floor(value.low.value * MICRO)
-        high[cell] = math.ceil(value.high.value * MICRO)
-        new[cell] = value.new
-        free[cell] = value.free
-        size[cell] = int(value.size * MICRO)
-        for parts, estimate in ((low_parts, value.low), (high_parts, value.high)):
-            for part in estimate.components:
-                sources.note(part)
-                _spread(parts, part.source, shape)[cell] += part.u
-        for amount, per in value.moves.items():
-            _spread(moves, amount, shape)[cell] += float(per * MICRO)
-    return Table(
-        tuple(group.name for group in groups),
-        low,
-        high,
-        known,
-        new,
-        free,
-        size,
-        low_parts,
-        high_parts,
-        moves,
-    )
+        return table if self.recipes[0].made is None else self._made(table, len(weights))
 
-
-@dataclass(slots=True)
-class _Value:
-    low: Estimate
-    high: Estimate
-    new: bool
-    free: bool
-    size: Fraction
-    moves: dict[str, Fraction]
-
-
-def _apply(base: Dimension | None, effects: Sequence[Effect]) -> _Value | None:
-    """Effects in order of rank on the size as it stands; None when it is not known."""
-    value: _Value | None = None
-    if base is not None:
-        value = _Value(base.low, base.high, base.as_new, base.free, base.size, {})
-    for effect in effects:
-        if isinstance(effect, SetTo):
-            value = _Value(effect.low, effect.high, effect.as_new, effect.free, effect.size, {})
-        elif value is None:
-            continue
-        elif isinstance(effect, ShiftBy):
-            value.low, value.high = value.low + effect.by, value.high + effect.by
+    def _made(self, below: Table, place: int) -> Table:
+        """The table with what is made to size standing over the sum."""
+        part = self._part(place)
+        _, errors, moved = self.layouts[0].places[place]
+        known = part.known
+        if not place:  # nothing to sum: what is made, or nothing
+            known_below: Any = False
         else:
-            value = _moved(value, effect)
-    return value
+            known_below = below.known
 
+        def spread(values: Floats, at: list[int], width: int) -> Floats:
+            wide = np.zeros((*values.shape[:-1], width))
+            wide[..., at] = values
+            return wide
 
-def _moved(value: _Value, effect: MoveBy) -> _Value:
-    value.moves[effect.amount] = value.moves.get(effect.amount, Fraction(0)) + effect.per
-    if effect.error is not None:
-        part = effect.error.scaled(float(effect.per))
-        value.low = Estimate(value.low.value, combine((*value.low.components, part)))
-        value.high = Estimate(value.high.value, combine((*value.high.components, part)))
-    return value
-
-
-def _spread(parts: dict[str, Floats], name: str, shape: tuple[int, ...]) -> Floats:
-    found = parts.get(name)
-    if found is None:
-        found = parts[name] = np.zeros(shape)
-    return found
-
-
-def aligned(*tables: Table) -> tuple[Table, ...]:
-    """The same tables over the union of their groups, all of one shape."""
-    sizes: dict[str, int] = {}
-    for table in tables:
-        sizes.update(zip(table.groups, table.shape, strict=True))
-    groups = tuple(sizes)
-    shape = tuple(sizes.values())
-
-    def lift(table: Table) -> Table:
-        if table.groups == groups:
-            return table
-        order = sorted(range(len(table.groups)), key=lambda axis: groups.index(table.groups[axis]))
-        thin = tuple(sizes[name] if name in table.groups else 1 for name in groups)
-
-        def spread(array: NDArray[Any]) -> NDArray[Any]:
-            turned = array.transpose(order) if array.ndim > 1 else array
-            return np.broadcast_to(turned.reshape(thin), shape)
-
-        def each(parts: Mapping[str, Floats]) -> dict[str, Floats]:
-            return {name: spread(array) for name, array in parts.items()}
-
+        low_u = np.where(known[..., None], spread(part.low_u, errors, self.width), below.low_u)
+        high_u = low_u
+        if not self.one_error:
+            high_u = np.where(
+                known[..., None], spread(part.high_u, errors, self.width), below.high_u
+            )
         return Table(
-            groups,
-            spread(table.low),
-            spread(table.high),
-            spread(table.known),
-            spread(table.new),
-            spread(table.free),
-            spread(table.size),
-            each(table.low_parts),
-            each(table.high_parts),
-            each(table.moves),
+            below.members,
+            below.groups,
+            below.amounts,
+            below.classes,
+            np.where(known, part.low, below.low),
+            np.where(known, part.high, below.high),
+            np.broadcast_to(known | known_below, self.shape),
+            np.where(known, part.new, below.new),
+            np.where(known, part.free, below.free),
+            np.where(known, part.size, below.size),
+            below.kinds,
+            low_u,
+            high_u,
+            np.where(
+                known[..., None],
+                spread(part.moves, moved, below.moves.shape[-1]),
+                below.moves,
+            ),
         )
 
-    return tuple(lift(table) for table in tables)
+    def _part(self, place: int) -> _Part:
+        """One size of every member, lying along the axes of the whole."""
+        sizes = [recipe.sizes[place] for recipe in self.recipes]
+        flats = [size.flat for size in sizes]
+        axes, errors, moved = self.layouts[0].places[place]
+        shape = sizes[0].shape
+        picks: list[tuple[int, list[int]]] = []
+        for axis, (at, (_, mine)) in enumerate(zip(axes, sizes[0].axes, strict=True)):
+            whole = self.classes[at]
+            if whole != mine:
+                # joint classes are numbered as they first come
+                own: dict[int, int] = {}
+                for of_all, of_mine in zip(whole, mine, strict=True):
+                    own.setdefault(of_all, of_mine)
+                picks.append((axis + 1, list(own.values())))
+        thin = [len(sizes)] + [1] * len(self.classes)
+        for at in axes:
+            thin[at + 1] = self.shape[at + 1]
+        turn = [0, *[1 + k for k in sorted(range(len(axes)), key=axes.__getitem__)]]
+        straight = turn == list(range(len(turn)))
+
+        def lie(values: list[Any], *tail: int) -> Floats:
+            array = np.array(values, np.float64).reshape(len(sizes), *shape, *tail)
+            for axis, pick in picks:
+                array = array.take(pick, axis)
+            if not straight:
+                array = array.transpose(*turn, *range(len(turn), array.ndim))
+            return array.reshape(*thin, *tail)
+
+        figures = lie([flat.figures for flat in flats], 6)
+        low_u = lie([flat.low_u for flat in flats], len(errors))
+        high_u = low_u
+        if any(flat.high_u is not None for flat in flats):
+            high_u = lie([flat.high_u or flat.low_u for flat in flats], len(errors))
+        return _Part(
+            figures[..., 0],
+            figures[..., 1],
+            figures[..., 2] > 0,
+            figures[..., 3] > 0,
+            figures[..., 4] > 0,
+            figures[..., 5],
+            low_u,
+            high_u,
+            lie([list(flat.moves.values()) for flat in flats], len(moved))
+            if not moved
+            else np.stack(
+                [lie([list(flat.moves.values())[k] for flat in flats]) for k in range(len(moved))],
+                axis=-1,
+            ),
+        )
 
 
-def override(whole: Table, made: Table) -> Table:
-    """`made` wherever its options set the value, `whole` everywhere else."""
-    below, above = aligned(whole, made)
-    none = np.zeros(below.shape)
-
-    def pick(first: NDArray[Any], second: NDArray[Any]) -> NDArray[Any]:
-        return np.where(above.known, first, second)
-
-    def merge(first: Mapping[str, Floats], second: Mapping[str, Floats]) -> dict[str, Floats]:
-        names = {**first, **second}
-        return {name: pick(first.get(name, none), second.get(name, none)) for name in names}
-
-    return Table(
-        below.groups,
-        pick(above.low, below.low),
-        pick(above.high, below.high),
-        above.known | below.known,
-        pick(above.new, below.new),
-        pick(above.free, below.free),
-        pick(above.size, below.size),
-        merge(above.low_parts, below.low_parts),
-        merge(above.high_parts, below.high_parts),
-        merge(above.moves, below.moves),
-    )
-
-
-def add(terms: Sequence[tuple[Fraction, Table]], constant: Fraction = Fraction(0)) -> Table:
-    """The weighted sum of tables, over the union of their groups, plus a constant."""
-    if len(terms) == 1 and terms[0][0] == 1 and not constant:
-        return terms[0][1]
-    lifted = aligned(*(table for _, table in terms))
-    shape = lifted[0].shape
-    low = np.full(shape, float(constant * MICRO))
-    high = low.copy()
-    known, new = np.ones(shape, np.bool_), np.ones(shape, np.bool_)
-    free, size = np.zeros(shape, np.bool_), np.zeros(shape, np.int64)
-    low_parts: dict[str, Floats] = {}
-    high_parts: dict[str, Floats] = {}
-    moves: dict[str, Floats] = {}
-
-    def gather(into: dict[str, Floats], factor: float, parts: Mapping[str, Floats]) -> None:
-        for name, array in parts.items():
-            into[name] = into[name] + factor * array if name in into else factor * array
-
-    for (weight, _), table in zip(terms, lifted, strict=True):
-        factor = float(weight)
-        # a term that takes away counts at its highest for the lowest of the sum
-        low += factor * (table.low if weight > 0 else table.high)
-        high += factor * (table.high if weight > 0 else table.low)
-        known &= table.known
-        new &= table.new
-        free |= table.free
-        size = size + table.size
-        gather(low_parts, factor, table.low_parts if weight > 0 else table.high_parts)
-        gather(high_parts, factor, table.high_parts if weight > 0 else table.low_parts)
-        gather(moves, factor, table.moves)
-    # Sums of whole millionths below 2^53 are exact in float64; fractional weights round outwards.
-    whole = all(weight.denominator == 1 for weight, _ in terms)
-    slack = 0.0 if whole and (constant * MICRO).denominator == 1 else 0.5
-    return Table(
-        lifted[0].groups,
-        np.floor(low - slack).astype(np.int64),
-        np.ceil(high + slack).astype(np.int64),
-        known,
-        new,
-        free,
-        size,
-        low_parts,
-        high_parts,
-        moves,
-    )
+@dataclass(slots=True, eq=False)
+class _Part:
+    low: Floats
+    high: Floats
+    known: Bools
+    new: Bools
+    free: Bools
+    size: Floats
+    low_u: Floats
+    high_u: Floats
+    moves: Floats
