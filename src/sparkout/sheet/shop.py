@@ -9,7 +9,7 @@ from types import MappingProxyType
 
 from sparkout.sheet.model import Bounds
 
-__all__ = ["GaugeRow", "OperationRate", "Shop", "Supply"]
+__all__ = ["GaugeRow", "OperationRate", "Shop", "Supply", "ValueOfLife"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +68,27 @@ class Supply:
 
 
 @dataclass(frozen=True, slots=True)
+class ValueOfLife:
+    """What running longer before the first limit of wear is worth to a customer: the shop's rule.
+
+    per_hour: money for an hour of it, counted up to most_hours. per_share: money for the whole of
+    the wear that a limit allows, used where the hours run are not known. steady: relative scatter
+    (one standard deviation) of the wear rate to come about the past one. None where the shop's file
+    does not say.
+    """
+
+    per_hour: Fraction | None = None
+    most_hours: Fraction | None = None
+    per_share: Fraction | None = None
+    steady: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Shop:
-    """One shop. Money is in units of the currency; percentages are fractions of one."""
+    """One shop. Money is in units of the currency; percentages are fractions of one.
+
+    tax is on everything; taxes, by category (labour, part, outside), stand over it.
+    """
 
     name: str
     currency: str
@@ -87,3 +106,5 @@ class Shop:
     day_hours: Fraction = Fraction(8)
     hone_stock: Fraction = Fraction(6, 100)
     digest: str = ""
+    value_of_life: ValueOfLife | None = None
+    taxes: Mapping[str, Fraction] = field(default_factory=lambda: MappingProxyType({}))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from types import MappingProxyType
@@ -11,13 +11,14 @@ from sparkout.sheet.convert import Path, Reader
 from sparkout.sheet.model import Bounds
 from sparkout.sheet.names import Names
 from sparkout.sheet.nearest import nearest
-from sparkout.sheet.shop import GaugeRow, OperationRate, Shop, Supply
+from sparkout.sheet.shop import GaugeRow, OperationRate, Shop, Supply, ValueOfLife
 from sparkout.sheet.shop_form import (
     GaugeForm,
     OperationForm,
     ShopForm,
     SupplyForm,
     SupplyListForm,
+    ValueOfLifeForm,
 )
 
 __all__ = ["to_shop", "with_supply"]
@@ -58,8 +59,61 @@ def to_shop(form: ShopForm, names: Names, read: Reader, digest: str = "") -> Sho
         read.percent((*at, "contingency"), about.contingency, Fraction(0)),
         (hours / _HOUR) if hours else Fraction(8),
         digest=digest,
+        value_of_life=_value_of_life(form.value_of_life, read),
+        taxes=_taxes((*at, "taxes"), about.taxes, read),
     )
     return _supplied(shop, form.supply, read)
+
+
+# Categories of tax as the file names them, and the kinds of line of a quote they are for.
+_TAXED = MappingProxyType({"labour": "labour", "parts": "part", "sent out": "outside"})
+
+
+def _taxes(path: Path, rows: Mapping[str, str], read: Reader) -> Mapping[str, Fraction]:
+    found: dict[str, Fraction] = {}
+    for name, text in rows.items():
+        if name not in _TAXED:
+            hint = nearest(name, tuple(_TAXED))
+            remedy = f"Did you mean '{hint}'?" if hint else ""
+            read.fault((*path, name), f"'{name}'", "one of " + ", ".join(_TAXED), remedy)
+            continue
+        found[_TAXED[name]] = read.percent((*path, name), text, Fraction(0))
+    return MappingProxyType(found)
+
+
+def _value_of_life(form: ValueOfLifeForm | None, read: Reader) -> ValueOfLife | None:
+    """The rule, with every figure above zero."""
+    if form is None:
+        return None
+    at: Path = ("value of life",)
+    per_1000 = read.number((*at, "per 1000 h"), form.per_1000_h)
+    tenth = read.number((*at, "per tenth of wear"), form.per_tenth_of_wear)
+    most = read.quantity((*at, "at most"), form.at_most, "time")
+    steady = (
+        None
+        if form.rate_steady_within is None
+        else read.percent((*at, "rate steady within"), form.rate_steady_within, Fraction(0))
+    )
+    for name, value, text in (
+        ("per 1000 h", per_1000, form.per_1000_h),
+        ("per tenth of wear", tenth, form.per_tenth_of_wear),
+        ("at most", most, form.at_most),
+        ("rate steady within", steady, form.rate_steady_within),
+    ):
+        if value is not None and value <= 0:
+            read.fault((*at, name), f"'{text}'", "a figure above zero")
+    if per_1000 is not None and most is None:
+        read.fault(
+            (*at, "per 1000 h"),
+            "no `at most`",
+            "the hours beyond which more life is worth nothing, such as `at most: 12000 h`",
+        )
+    return ValueOfLife(
+        None if per_1000 is None else per_1000 / 1000,
+        None if most is None else most / _HOUR,
+        None if tenth is None else tenth * 10,
+        steady,
+    )
 
 
 def _confidence(path: Path, text: str, read: Reader) -> Fraction:

@@ -24,6 +24,11 @@ class AboutForm(_Form):
         examples=["guarded by risk", "prove conformity", "simple acceptance"],
     )
     tax: str = "0 %"
+    taxes: dict[str, str] = Field(
+        default_factory=dict,
+        description="tax by category where it is not the general one",
+        examples=[{"labour": "9 %", "parts": "20 %", "sent out": "20 %"}],
+    )
     consumables: str = Field("0 %", description="share of labour")
     contingency: str = "0 %"
     hours_a_day: str = "8 h"
@@ -89,6 +94,19 @@ class SupplyListForm(_Form):
     supply: list[SupplyForm]
 
 
+class ValueOfLifeForm(_Form):
+    """The shop's rule for what running longer before the first limit of wear is worth."""
+
+    per_1000_h: str | None = Field(None, description="money for 1000 hours more")
+    at_most: str | None = Field(None, description="hours beyond these count for nothing")
+    per_tenth_of_wear: str | None = Field(
+        None, description="money for a tenth of the wear allowed, where hours are not known"
+    )
+    rate_steady_within: str | None = Field(
+        None, description="how far wear to come may differ from past wear (1 sd)"
+    )
+
+
 class ShopForm(_Form):
     """A whole shop file."""
 
@@ -99,3 +117,4 @@ class ShopForm(_Form):
     gauges: list[GaugeForm] = Field(default_factory=list)
     masters: list[MasterForm] = Field(default_factory=list)
     supply: list[SupplyForm] = Field(default_factory=list)
+    value_of_life: ValueOfLifeForm | None = None
