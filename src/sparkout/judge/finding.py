@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 
@@ -36,8 +36,8 @@ class Finding:
     """One check with its verdict.
 
     plain: the comparison as the trade reads it, without uncertainty. side: `new` or `service`, the
-    question that was asked. probability: of conforming, None where nothing was measured. settle:
-    what would settle a verdict that is not proven, or what to read.
+    question that was asked. probability: of conforming, None where nothing was measured. reason and
+    settle are worded when they are read: a plan asks for few of hundreds.
     """
 
     check: Check
@@ -49,13 +49,35 @@ class Finding:
     high: Estimate | None
     how: How | None
     probability: float | None
-    reason: str
-    settle: str = ""
     entries: tuple[str, ...] = ()
+    value: Dimension | None = field(default=None, repr=False)
+    words: Words = field(default=Words(), repr=False, compare=False)
+    _sizes: Mapping[Key, Dimension] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def key(self) -> Key:
         return self.check.key
+
+    @property
+    def reason(self) -> str:
+        """The verdict in one sentence, with what was found and what is allowed."""
+        if self.verdict is Verdict.NOT_MEASURED:
+            return f"{_name(self.check)}: not measured."
+        assert self.value is not None
+        if self.verdict is Verdict.NO_LIMIT:
+            return f"{_name(self.check)}: {_span(self, self.words)}; no limit given."
+        if self.check.instance.inner:
+            return _ratio_reason(self, self._sizes)
+        return _reason(self, self.value, self.words)
+
+    @property
+    def settle(self) -> str:
+        """What would settle a verdict that is not settled, or what to read."""
+        if self.verdict is Verdict.NOT_MEASURED:
+            return _to_read(self.check, self._sizes)
+        if self.value is None or self.check.instance.inner:
+            return ""
+        return _settle(self)
 
 
 def judge_all(
@@ -121,7 +143,9 @@ def _asked(
     value = _value(check, sizes)
     limit = check.limit
     if value is None:
-        return _unmeasured(check, side, sizes)
+        none = Verdict.NOT_MEASURED
+        return Finding(check, none, none, side, limit.side(side), None, None, None, None,
+                       words=words, _sizes=sizes)  # fmt: skip
     if value.as_new:
         side = Side.NEW
     bounds = limit.side(side)
@@ -130,9 +154,9 @@ def _asked(
     if bounds is not None and value.size:
         bounds = _moved(bounds, value.size)
     if bounds is None:
-        text = f"{_name(check)}: {_span(check, value, words)}; no limit given."
-        return Finding(check, Verdict.NO_LIMIT, Verdict.NO_LIMIT, side, None, value.low,
-                       value.high, value.how, None, text, "", value.entries)  # fmt: skip
+        none = Verdict.NO_LIMIT
+        return Finding(check, none, none, side, None, value.low, value.high, value.how, None,
+                       value.entries, value, words, sizes)  # fmt: skip
     return _Asked(check, value, side, bounds)
 
 
@@ -140,11 +164,9 @@ def _found(
     asked: _Asked, proof: Proof, verdict: Verdict, sizes: Mapping[Key, Dimension], words: Words
 ) -> Finding:
     value = asked.value
-    if value.how is How.STALE:
-        verdict = Verdict.STALE
-    finding = Finding(
+    return Finding(
         asked.check,
-        verdict,
+        Verdict.STALE if value.how is How.STALE else verdict,
         Verdict.WITHIN if proof.plain else Verdict.OUT,
         asked.side,
         asked.bounds,
@@ -152,16 +174,10 @@ def _found(
         value.high,
         value.how,
         proof.conforming,
-        "",
-        "",
         value.entries,
-    )
-    if asked.check.instance.inner:
-        return replace(finding, reason=_ratio_reason(finding, sizes))
-    return replace(
-        finding,
-        reason=_reason(finding, value, words),
-        settle=_settle(finding, value, words) if verdict is not Verdict.WITHIN else "",
+        value,
+        words,
+        sizes,
     )
 
 
@@ -204,8 +220,9 @@ def _name(check: Check) -> str:
     return f"{feature}, {name}"
 
 
-def _span(check: Check, value: Dimension, words: Words) -> str:
-    name = check.limit.characteristic
+def _span(finding: Finding, words: Words) -> str:
+    value, name = finding.value, finding.check.limit.characteristic
+    assert value is not None
     if BY_NAME[name].derive in (Derive.NEIGHBOUR, Derive.ACROSS):
         return words.value(max(abs(value.low.value), abs(value.high.value)), name)
     return words.reading(value.low, value.high, name)
@@ -218,7 +235,7 @@ def _reason(finding: Finding, value: Dimension, words: Words) -> str:
     if BY_NAME[name].dimension == "test":
         note = f" ({value.note})" if value.note else ""
         return f"{_name(check)}: {'passed' if finding.plain is Verdict.WITHIN else 'failed'}{note}."
-    shown = _span(check, value, words)
+    shown = _span(finding, words)
     limit = words.bounds(finding.bounds, name)
     thumb = f", a rule of thumb ({check.limit.thumb})" if check.limit.thumb else ""
     head = f"{_name(check)} is {shown}"
@@ -300,7 +317,7 @@ def _beyond(finding: Finding) -> Fraction:
     return max(over, under, Fraction(0))
 
 
-def _settle(finding: Finding, value: Dimension, words: Words) -> str:
+def _settle(finding: Finding) -> str:
     if finding.verdict is Verdict.STALE:
         return "Read it again from the new face."
     if finding.verdict is not Verdict.NOT_PROVEN:
@@ -335,18 +352,13 @@ def _gauges(value: Estimate) -> str:
     return " and ".join(dict.fromkeys(names))
 
 
-def _unmeasured(check: Check, side: str, sizes: Mapping[Key, Dimension]) -> Finding:
+def _to_read(check: Check, sizes: Mapping[Key, Dimension]) -> str:
     missing = [key for _, key in check.instance.terms if key not in sizes]
     known = BY_NAME[check.limit.characteristic]
     if len(check.instance.terms) > 1 and missing:
         needs = ", ".join(str(key) for key in missing[:3])
-        settle = f"Needs {needs}."
-    else:
-        how = f" with {known.gauge}" if known.gauge else ""
-        where = f": {known.places}" if known.places else ""
-        act = "Test" if known.dimension == "test" else "Read"
-        settle = f"{act} it{how}{where}."
-    text = f"{_name(check)}: not measured."
-    verdict = Verdict.NOT_MEASURED
-    return Finding(check, verdict, verdict, side, check.limit.side(side), None, None, None, None,
-                   text, settle)  # fmt: skip
+        return f"Needs {needs}."
+    how = f" with {known.gauge}" if known.gauge else ""
+    where = f": {known.places}" if known.places else ""
+    act = "Test" if known.dimension == "test" else "Read"
+    return f"{act} it{how}{where}."

@@ -52,16 +52,18 @@ class Proof:
 
 def prove_all(ranges: Sequence[Range]) -> tuple[Proof, ...]:
     """Every range against its limits, from the exact distribution of its errors."""
-    below = _beyond([(r.low, r.lower, 1) for r in ranges])
-    above = _beyond([(r.high, r.upper, -1) for r in ranges])
+    ends = [(r.low, r.lower, 1) for r in ranges] + [(r.high, r.upper, -1) for r in ranges]
+    beyond = _beyond(ends)
     return tuple(
         Proof(
             (r.lower is None or r.low.value >= r.lower)
             and (r.upper is None or r.high.value <= r.upper),
-            below[i],
-            above[i],
+            below,
+            above,
         )
-        for i, r in enumerate(ranges)
+        for r, below, above in zip(
+            ranges, beyond[: len(ranges)], beyond[len(ranges) :], strict=True
+        )
     )
 
 
@@ -88,8 +90,8 @@ def _beyond(ends: Sequence[tuple[Estimate, Fraction | None, int]]) -> list[float
 
         sums = Sums.of([ends[i][0].components for i in doubtful])
         # errors are symmetric: P(e > x) = P(e < −x)
-        for i, p in zip(doubtful, cdf_many(sums, np.array(away)), strict=True):
-            found[i] = float(p)
+        for i, p in zip(doubtful, cdf_many(sums, np.array(away)).tolist(), strict=True):
+            found[i] = p
     return found
 
 

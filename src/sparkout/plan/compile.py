@@ -117,10 +117,10 @@ class _Compiler:
 
     def run(self) -> Compiled:
         for check in self.problem.checks:
-            self._check(check)
-        by_fit = {(c.instance.name, c.instance.feature): c for c in self.problem.checks}
+            if check.limit.must:
+                self._check(check)
         for group in self.problem.groups:
-            self._group(group, by_fit)
+            self._group(group)
         self._close_drafts()
         model = Model(
             tuple(self._choice(group) for group in self.problem.groups),
@@ -249,7 +249,7 @@ class _Compiler:
             and all(inner.key in sizes or self._known(inner) for _, inner in instance.inner)
         )
 
-    def _group(self, group: Group, by_fit: Mapping[tuple[str, str], Check]) -> None:
+    def _group(self, group: Group) -> None:
         for spec in group.amounts:
             self._tie(group, spec)
         for option in group.options:
@@ -258,7 +258,7 @@ class _Compiler:
             for tie in option.together:
                 self._together(group, option.name, tie.group, tie.options, tie.words)
             for hold in option.holds:
-                self._hold(group, option.name, hold, by_fit.get((hold.fit, hold.feature)))
+                self._hold(group, option.name, hold)
         if any(option.impossible for option in group.options):
             allowed = [not option.impossible for option in group.options]
             name = f"{group.name}: cannot be had"
@@ -306,8 +306,8 @@ class _Compiler:
         self.rules[name] = words
         self.windows.append(table(name, (group.name, other), mask))
 
-    def _hold(self, group: Group, option: str, hold: HoldsTo, check: Check | None) -> None:
-        recipe = None if check is None else self.fit(check.instance)
+    def _hold(self, group: Group, option: str, hold: HoldsTo) -> None:
+        recipe = self.fit(hold.instance)
         if recipe is None:
             return
         ends = _pair(hold.bounds)

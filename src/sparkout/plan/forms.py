@@ -10,8 +10,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from sparkout.engine.dimension import How, Key
+from sparkout.fits import Instance
+from sparkout.judge.checks import Check
 from sparkout.measure.estimate import Component, Estimate
-from sparkout.sheet.model import Bounds
+from sparkout.sheet.model import Bounds, Limit
 
 __all__ = [
     "AmountSpec",
@@ -117,12 +119,24 @@ class Together:
 
 @dataclass(frozen=True, slots=True)
 class HoldsTo:
-    """With this option, a fit must lie in these bounds (a gasket's protrusion range)."""
+    """With this option, a fit must lie in these bounds (a gasket's protrusion range), proven."""
 
-    fit: str
-    feature: str
+    instance: Instance
     bounds: Bounds
     words: str
+
+    @property
+    def fit(self) -> str:
+        return self.instance.name
+
+    @property
+    def feature(self) -> str:
+        return self.instance.feature
+
+    @property
+    def check(self) -> Check:
+        """The same as a limit, for the judge."""
+        return Check(self.instance, Limit(self.fit, self.fit, "", self.bounds, self.bounds))
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from sparkout.engine.dimension import Dimension, How, Key
 from sparkout.engine.frame import Bank, Frame
 from sparkout.engine.moves import moves_of
 from sparkout.engine.state import State
+from sparkout.fits import FITS, Instance, instances
 from sparkout.measure.estimate import Component, Estimate, Shape
 from sparkout.plan.forms import MoveBy, SetTo
 from sparkout.sheet.model import Bounds, DataSheet, Limit, PartSpec
@@ -91,6 +92,11 @@ class Context:
             if supply.on_hand == 0 and supply.lead_days == 0:
                 return f"“{name}” is not to be had"
         return ""
+
+    def fit(self, name: str, feature: str) -> Instance | None:
+        """A fit of the trade on one feature of this engine, where it has all that it needs."""
+        found = instances(FITS[name], self.frame, self.sheet.geometry)
+        return next((item for item in found if item.feature == feature), None)
 
     def days(self, *names: str) -> int:
         """Longest wait for these parts; nothing for what is on the shelf."""

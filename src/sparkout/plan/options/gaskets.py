@@ -53,13 +53,9 @@ def _gasket(ctx: Context, suffix: str, gaskets: tuple[PartSpec, ...]) -> Group:
         if part.protrusion is not None:
             bounds = replace(part.protrusion, low=None)
             holds = tuple(
-                HoldsTo(
-                    "piston protrusion",
-                    f"bore {cylinder}",
-                    bounds,
-                    f"protrusion within the range of {part.name}",
-                )
+                HoldsTo(fit, bounds, f"protrusion within the range of {part.name}")
                 for cylinder in bank.cylinders
+                if (fit := ctx.fit("piston protrusion", f"bore {cylinder}")) is not None
             )
         options.append(
             Option(
