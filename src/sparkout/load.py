@@ -8,6 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from sparkout.assembly.mock_up import mock_up
+from sparkout.assembly.records import records
 from sparkout.engine.frame import Frame
 from sparkout.engine.from_log import Located, locate
 from sparkout.engine.known import with_known
@@ -94,10 +96,14 @@ def load_job(files: JobFiles) -> tuple[Job | None, tuple[Fault, ...]]:
     faults += replayed.faults
     frame = frame_of(sheet)
     located = locate(replayed.effective, frame, sheet, shop)
-    faults += located.faults
+    # what was read while the engine goes together counts like any reading, last one first
+    tried = mock_up(records(replayed.effective), frame, shop)
+    faults += (*located.faults, *tried.faults)
     if any(fault.stops for fault in faults):
         return None, faults
-    state = with_known(measured_state(frame, located.spots, located.tests), sheet)
+    state = with_known(
+        measured_state(frame, (*located.spots, *tried.spots), (*located.tests, *tried.tests)), sheet
+    )
     to_judge = checks(sheet, frame)
     found = judge_all(
         to_judge,
