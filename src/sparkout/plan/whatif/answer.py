@@ -1,0 +1,220 @@
+"""What if: the plan solved again, exactly, with what a question changes; or why it cannot be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date
+from fractions import Fraction
+
+from sparkout.faults import Fault
+from sparkout.judge.finding import Finding, judge_all
+from sparkout.judge.words import Words
+from sparkout.plan.ask import impossible_together
+from sparkout.plan.compile import Compiled, compile_problem
+from sparkout.plan.decide import Plan, problem_of
+from sparkout.plan.explain import say_rule
+from sparkout.plan.offers.days import days_of
+from sparkout.plan.offers.settle import settled
+from sparkout.plan.whatif.changes import (
+    Change,
+    Depth,
+    Inputs,
+    Refuse,
+    Supplied,
+    Take,
+    applied,
+    asked_windows,
+    with_windows,
+)
+from sparkout.plan.whatif.compare import (
+    AmountChange,
+    MarginChange,
+    OptionChange,
+    amounts_changed,
+    margins_changed,
+    options_changed,
+)
+from sparkout.plan.whatif.reading import Asked, read_question
+from sparkout.plan.whatif.vocabulary import vocabulary
+from sparkout.sheet.shop import Shop
+from sparkout.solve import NoPlan, Optimum, best
+
+__all__ = ["Answer", "ask", "solved_with"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Answer:
+    """What follows from a question.
+
+    understood, assumed: how it was read and what was taken for granted. plan: the cheapest under
+    it, None where there is none; then why_not says what stands against it. shop: the shop as the
+    question has it, to price the plan by. more_days and cost (cents) are differences to the plan at
+    hand. instead: where the plan waits for a part, the cheapest that does not.
+    """
+
+    text: str
+    understood: tuple[str, ...]
+    assumed: tuple[str, ...]
+    was: Plan
+    plan: Plan | None
+    shop: Shop
+    cost: int
+    more_days: int
+    options: tuple[OptionChange, ...]
+    amounts: tuple[AmountChange, ...]
+    margins: tuple[MarginChange, ...]
+    why_not: tuple[str, ...] = ()
+    instead: Plan | None = None
+
+
+def ask(
+    inputs: Inputs, plan: Plan, text: str, today: date
+) -> tuple[Answer | None, tuple[Fault, ...]]:
+    """The answer to one line, or the faults that say why it cannot be read.
+
+    plan: the plan at hand, made from the same inputs. today: the day the question is asked.
+    """
+    known = vocabulary(plan.compiled.problem, inputs.sheet, inputs.checks)
+    planned = {item.name: item.value for item in plan.amounts}
+    unit = "in" if inputs.shop.units == "inch" else "mm"
+    asked, faults = read_question(text, known, today, planned, unit)
+    if asked is None:
+        return None, faults
+    return _answer(inputs, plan, text, asked), ()
+
+
+def solved_with(inputs: Inputs, changes: Iterable[Change]) -> tuple[Compiled, Optimum | NoPlan]:
+    """The model with the changes in it, and its proven optimum."""
+    some = tuple(changes)
+    now = applied(inputs, some)
+    compiled = compile_problem(problem_of(now.sheet, now.shop, now.state, now.checks))
+    groups = {group.name for group in compiled.problem.groups}
+    # A group can be gone: nothing is decided on the crank where the customer brings his own.
+    held = [c for c in some if not isinstance(c, Take | Refuse) or c.group in groups]
+    asked = asked_windows(compiled, held)
+    rules = {**compiled.rules, **dict.fromkeys(asked, "what was asked for")}
+    compiled = replace(compiled, model=with_windows(compiled.model, asked), rules=rules)
+    return compiled, best(compiled.model)
+
+
+def _answer(inputs: Inputs, was: Plan, text: str, asked: Asked) -> Answer:
+    words = Words(inputs.shop.units)
+    compiled, found = solved_with(inputs, asked.changes)
+    now = applied(inputs, asked.changes)
+    findings = _judged(compiled, words)
+    empty = Answer(
+        text, asked.said, asked.assumed, was, None, now.shop, 0, 0, (), (), (),
+    )  # fmt: skip
+    if isinstance(found, NoPlan):
+        why = _why_not(compiled, asked.changes, was, findings, words)
+        return replace(empty, why_not=why)
+    plan = settled(compiled, found, words, findings, was.left_out)
+    return replace(
+        empty,
+        plan=plan,
+        cost=plan.cost - was.cost,
+        more_days=days_of(plan.chosen, now.shop) - days_of(was.chosen, inputs.shop),
+        options=options_changed(was, plan),
+        amounts=amounts_changed(was, plan),
+        margins=margins_changed(was, plan),
+        instead=_without_waiting(inputs, asked, plan, words, findings, was.left_out),
+    )
+
+
+def _judged(compiled: Compiled, words: Words) -> dict[str, Finding]:
+    """What the limits say of the engine as the question has it."""
+    problem = compiled.problem
+    found = judge_all(
+        problem.checks, problem.sizes, confidence=problem.confidence, rule=problem.rule, words=words
+    )
+    return {finding.check.name: finding for finding in found}
+
+
+def _without_waiting(
+    inputs: Inputs,
+    asked: Asked,
+    plan: Plan,
+    words: Words,
+    findings: dict[str, Finding],
+    left_out: tuple[Finding, ...],
+) -> Plan | None:
+    """The cheapest plan without the parts that come late, where the plan waits for one."""
+    late = {c.part for c in asked.changes if isinstance(c, Supplied) and c.days}
+    if not any(use.part in late for _, option in plan.chosen for use in option.parts):
+        return None
+    gone = tuple(
+        Supplied(c.part, None) if isinstance(c, Supplied) and c.part in late else c
+        for c in asked.changes
+    )
+    compiled, found = solved_with(inputs, gone)
+    if isinstance(found, NoPlan):
+        return None
+    return settled(compiled, found, words, findings, left_out)
+
+
+def _why_not(
+    compiled: Compiled,
+    changes: tuple[Change, ...],
+    was: Plan,
+    findings: dict[str, Finding],
+    words: Words,
+) -> tuple[str, ...]:
+    """The smallest set of rules that cannot hold together with what was asked."""
+    plain = _plain_reasons(compiled, changes, was, findings, words)
+    if plain:
+        return plain
+    given = {name for name, rule in compiled.rules.items() if isinstance(rule, str)}
+    broken = impossible_together(compiled.model, given)
+    if not broken:
+        # The limits are not to blame: something cannot be had, or does not go together.
+        asked = {name for name in given if name.startswith("asked: ")}
+        broken = impossible_together(compiled.model, asked)
+    return tuple(dict.fromkeys(say_rule(compiled, name, findings, words) for name in broken))
+
+
+def _plain_reasons(
+    compiled: Compiled,
+    changes: tuple[Change, ...],
+    was: Plan,
+    findings: dict[str, Finding],
+    words: Words,
+) -> tuple[str, ...]:
+    """Reasons that need no search: an option nobody can do, a depth beyond what is looked at."""
+    found: list[str] = []
+    groups = {group.name: group for group in compiled.problem.groups}
+    for change in changes:
+        if isinstance(change, Take) and change.group in groups:
+            taken = [groups[change.group].option(name) for name in change.options]
+            if all(option.impossible for option in taken):
+                found += [f"{option.words}: {option.impossible}." for option in taken]
+        elif isinstance(change, Depth):
+            found += _beyond(compiled, change, was, findings, words)
+    return tuple(dict.fromkeys(found))
+
+
+def _beyond(
+    compiled: Compiled, change: Depth, was: Plan, findings: dict[str, Finding], words: Words
+) -> list[str]:
+    """Why a depth is out of reach: the limits the plan's own window has at that end."""
+    spec = next(
+        s for group in compiled.problem.groups for s in group.amounts if s.name == change.amount
+    )
+    if change.value == 0 or spec.least <= change.value <= spec.most:
+        return []
+
+    def shown(value: Fraction) -> str:
+        return words.value(value, "deck height")
+
+    text = (
+        f"{change.amount} {shown(change.value)} is out of reach: it can be {shown(spec.least)} to "
+        f"{shown(spec.most // spec.step * spec.step)}, whatever else is done."
+    )
+    item = next((amount for amount in was.amounts if amount.name == change.amount), None)
+    stops = [] if item is None else [b.rule for b in item.limits if b.at < change.value]
+    said = [
+        say_rule(was.compiled, rule, findings, words)
+        for rule in stops
+        if not isinstance(was.compiled.rules[rule], str)
+    ]
+    return [text, *said[:2]] if change.value > spec.most else [text]
