@@ -331,7 +331,7 @@ def test_wrong_input_is_named(change: dict[str, Any], words_: str) -> None:
     [
         ({"pictures": ["gone"]}, "no drawing named"),
         ({"verdicts": ["FINE"]}, "no verdict"),
-        ({"cautions": [{"signal": "DANGER", "hazard": "", "consequence": "", "avoid": []}]},
+        ({"cautions": [{"signal": "PERIL", "hazard": "", "consequence": "", "avoid": []}]},
          "no signal word"),
         ({"rows": [[{"colour": 1}]]}, "a table cell cannot show"),
     ],

@@ -165,14 +165,16 @@ def write_all(folder: Path, files: Mapping[str, bytes]) -> dict[str, str]:
         for part, final in waiting:
             part.replace(final)
     except OSError as wrong:
-        for part, _ in waiting:
-            _forget(part)
         where = wrong.filename or str(folder)
         raise CannotError(f"{where}: {wrong.strerror}; nothing was written.") from wrong
+    finally:
+        for part, _ in waiting:
+            _forget(part)
     return {name: hashlib.sha256(content).hexdigest() for name, content in files.items()}
 
 
 def _forget(part: Path) -> None:
+    """Remove what was left lying; there is nothing where all went well."""
     try:
         part.unlink(missing_ok=True)
     except OSError:

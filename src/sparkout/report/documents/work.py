@@ -100,14 +100,17 @@ def _amounts(source: Source, plan: Plan) -> list[list[str]]:
 
     Ends are taken inwards, so that what is printed lies within what is allowed.
     """
-    rows = []
+    alike: dict[tuple[str, str], list[str]] = {}
     for item in plan.amounts:
         step = Fraction(plan.compiled.steps[item.name], MICRO)
         least, most = -(-item.least // step) * step, item.most // step * step
         shown = [minus(source.words.value(v, "deck height")) for v in (item.value, least, most)]
         span = "only this" if least >= most else f"{shown[1]} to {shown[2]}"
-        rows.append([sentence(item.name, end=""), shown[0], span])
-    return rows
+        alike.setdefault((shown[0], span), []).append(item.name)
+    return [
+        [sentence(short_names(names), end=""), value, span]
+        for (value, span), names in alike.items()
+    ]
 
 
 def _steps(
@@ -158,6 +161,7 @@ def _step(
         "after": [sentence(reason) for reason in step.after],
         "parts": parts_of_step(plan, step),
         "stopped": any(item.refused for item in own),
+        "waits": any(item.stopped and not item.refused for item in own),
         "blocks": numbers_of(own, said),
         "dry_run": _dry_run(own),
         "looks": [minus(text) for text in looks],

@@ -123,13 +123,14 @@ def _joined(tables: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
 
 
 def _column(table: dict[str, Any]) -> list[str] | None:
-    """Head of a table as a column: name and unit, plan, limit; None where rows differ in those."""
+    """Head of a table as a column: name and unit, plan, limit, how to read it; None where rows
+    differ in those."""
     alike = {(row[1], row[2]) for row in table["rows"]}
     if table["places"] != [""] or table["test"] or len(alike) > 1:
         return None
     planned, limit = alike.pop()
     unit = f", {table['unit']}" if table["unit"] else ""
-    return [f"{table['name']}{unit}", planned, limit]
+    return [f"{table['name']}{unit}", planned, limit, table["how"]]
 
 
 def _places(source: Source, key: Key) -> tuple[str, ...]:

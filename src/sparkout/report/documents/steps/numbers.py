@@ -17,8 +17,8 @@ __all__ = ["numbers_of", "short_names"]
 def numbers_of(made: Sequence[SetUp], said: Said) -> list[dict[str, Any]]:
     """One block for each kind of set-up in a step.
 
-    Rows: what, of which features, value, where it may come out, the sum, and letters of the marks
-    explained under the rows.
+    Rows: what, of which features, value, where it may come out, the sum, letters of the marks
+    explained under the rows, and whether the value lies outside of what it may be.
     """
     kinds: dict[str, list[SetUp]] = {}
     for item in made:
@@ -40,6 +40,7 @@ def _block(kind: str, made: list[SetUp], said: Said) -> dict[str, Any]:
         "refused": _with_names((item, item.refused) for item in made),
         "inputs": [
             minus(f"{one.words}: {said.value(one.value, one.kind, one.step)}")
+            + (f" [{'; '.join(one.marks)}]" if one.marks else "")
             for item in made
             for one in item.inputs
         ],
@@ -52,7 +53,7 @@ def _labels(made: Iterable[SetUp]) -> list[str]:
 
 def _rows(label: str, made: list[SetUp], said: Said, marks: dict[str, str]) -> list[list[Any]]:
     """Rows of one label: features for which everything is alike share one."""
-    alike: dict[tuple[str, ...], list[str]] = {}
+    alike: dict[tuple[str, str, str, str, bool], list[str]] = {}
     for item in made:
         for number in item.numbers:
             if number.label == label:
@@ -67,18 +68,22 @@ def _rows(label: str, made: list[SetUp], said: Said, marks: dict[str, str]) -> l
             tolerance,
             behind,
             letters,
+            outside,
         ]
-        for k, ((value, tolerance, behind, letters), features) in enumerate(alike.items())
+        for k, ((value, tolerance, behind, letters, outside), features) in enumerate(alike.items())
     ]
 
 
-def _said(number: Number, said: Said, marks: dict[str, str]) -> tuple[str, str, str, str]:
+def _said(number: Number, said: Said, marks: dict[str, str]) -> tuple[str, str, str, str, bool]:
     behind = said.sum(number)
+    low, high = number.low, number.high
+    outside = (low is not None and number.value < low) or (high is not None and number.value > high)
     return (
         minus(said.number(number)),
         minus(said.tolerance(number)),
         minus(f"= {behind}") if behind else "",
         _letters(number.marks, marks),
+        outside,
     )
 
 
@@ -100,7 +105,15 @@ def _passes(made: list[SetUp], said: Said, marks: dict[str, str]) -> list[list[A
             alike.setdefault(key, []).extend(item.features)
     several = len({name for item in made for name in item.features}) > 1
     return [
-        ["passes" if k == 0 else "", short_names(names) if several else "", "", "", words, letters]
+        [
+            "passes" if k == 0 else "",
+            short_names(names) if several else "",
+            "",
+            "",
+            words,
+            letters,
+            False,
+        ]
         for k, ((words, letters), names) in enumerate(alike.items())
     ]
 
