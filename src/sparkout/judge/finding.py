@@ -52,7 +52,7 @@ class Finding:
     entries: tuple[str, ...] = ()
     value: Dimension | None = field(default=None, repr=False)
     words: Words = field(default=Words(), repr=False, compare=False)
-    _sizes: Mapping[Key, Dimension] = field(default_factory=dict, repr=False, compare=False)
+    sizes: Mapping[Key, Dimension] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def key(self) -> Key:
@@ -67,14 +67,14 @@ class Finding:
         if self.verdict is Verdict.NO_LIMIT:
             return f"{_name(self.check)}: {_span(self, self.words)}; no limit given."
         if self.check.instance.inner:
-            return _ratio_reason(self, self._sizes)
+            return _ratio_reason(self, self.sizes)
         return _reason(self, self.value, self.words)
 
     @property
     def settle(self) -> str:
         """What would settle a verdict that is not settled, or what to read."""
         if self.verdict is Verdict.NOT_MEASURED:
-            return _to_read(self.check, self._sizes)
+            return _to_read(self.check, self.sizes)
         if self.value is None or self.check.instance.inner:
             return ""
         return _settle(self)
@@ -145,7 +145,7 @@ def _asked(
     if value is None:
         none = Verdict.NOT_MEASURED
         return Finding(check, none, none, side, limit.side(side), None, None, None, None,
-                       words=words, _sizes=sizes)  # fmt: skip
+                       words=words, sizes=sizes)  # fmt: skip
     if value.as_new:
         side = Side.NEW
     bounds = limit.side(side)

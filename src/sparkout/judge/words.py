@@ -36,12 +36,24 @@ class Words:
 
     system: str = "mm"
 
-    def value(self, value: Fraction | float, characteristic: str, *, signed: bool = False) -> str:
-        """A value of a characteristic with its unit, to the digits the trade reads it to."""
+    def value(
+        self,
+        value: Fraction | float,
+        characteristic: str,
+        *,
+        signed: bool = False,
+        finer: bool = False,
+    ) -> str:
+        """A value of a characteristic with its unit, to the digits the trade reads it to.
+
+        finer: a digit more, where a length would look like the limit it is held against.
+        """
         known = BY_NAME.get(characteristic)
         dimension = known.dimension if known else "length"
         step = Fraction(known.step) if known else Fraction(1, 1000)
         exact = Fraction(value)
+        if finer and dimension == "length":
+            step /= 10
         if dimension == "length":
             if self.system == "inch":
                 inch = Fraction(254, 10)
@@ -84,9 +96,12 @@ class Words:
             return self.span(low.value, high.value, characteristic)
         return "between " + self.span(*ends, characteristic).replace(" to ", " and ")
 
-    def span(self, low: Fraction, high: Fraction, characteristic: str) -> str:
+    def span(
+        self, low: Fraction, high: Fraction, characteristic: str, *, finer: bool = False
+    ) -> str:
         """A range over positions: `0.104 to 0.112 mm`, or one value where both are the same."""
-        first, second = self.value(low, characteristic), self.value(high, characteristic)
+        first = self.value(low, characteristic, finer=finer)
+        second = self.value(high, characteristic, finer=finer)
         if first == second:
             return second
         unit = second.rsplit(" ", 1)[-1] if " " in second else ""

@@ -8,7 +8,7 @@ options that touch it, with the bounds that are right for just that combination.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
@@ -28,7 +28,7 @@ from sparkout.plan.tables import Recipe, Table, tabled
 from sparkout.sheet.model import Bounds, Side
 from sparkout.solve import NO_BOUND, Amount, Choice, Model, Shared, Tally, Window, table, window
 
-__all__ = ["Compiled", "Unjudged", "compile_problem"]
+__all__ = ["Compiled", "Draft", "Gate", "Unjudged", "compile_problem"]
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -49,23 +49,8 @@ class Unjudged:
     why: str
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Compiled:
-    """The model and what its names mean.
-
-    rules: what each window stands for (a check, a need, …); rules that no combination can break
-    have no window. steps: millionths per step of each amount.
-    """
-
-    problem: Problem
-    model: Model
-    rules: Mapping[str, Check | Need | HoldsTo | str]
-    steps: Mapping[str, int]
-    unjudged: tuple[Unjudged, ...]
-
-
 @dataclass(frozen=True, slots=True)
-class _Gate:
+class Gate:
     """A rule counts only with these options of a group."""
 
     group: str
@@ -73,7 +58,7 @@ class _Gate:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Draft:
+class Draft:
     """A window before its guard bands are known.
 
     new, service: limits of what is as new and of what is used again. single: about one size, whose
@@ -85,7 +70,34 @@ class _Draft:
     new: Ends
     service: Ends
     single: bool = False
-    gates: tuple[_Gate, ...] = ()
+    gates: tuple[Gate, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Compiled:
+    """The model and what its names mean.
+
+    rules: what each window stands for (a check, a need, …); rules that no combination can break
+    have no window. steps: millionths per step of each amount. drafts: what a rule's window was
+    made of, where it was not told at sight. touched: groups with options that touch a size.
+    """
+
+    problem: Problem
+    model: Model
+    rules: Mapping[str, Check | Need | HoldsTo | str]
+    steps: Mapping[str, int]
+    unjudged: tuple[Unjudged, ...]
+    drafts: Mapping[str, Draft]
+    touched: Mapping[Key, Collection[str]]
+
+    def touching(self, instance: Instance) -> tuple[str, ...]:
+        """Groups with an option that changes a fit."""
+        found: dict[str, None] = dict.fromkeys(self.touched.get(instance.key, ()))
+        for _, key in instance.terms:
+            found.update(dict.fromkeys(self.touched.get(key, ())))
+        for _, inner in instance.inner:
+            found.update(dict.fromkeys(self.touching(inner)))
+        return tuple(found)
 
 
 def compile_problem(problem: Problem) -> Compiled:
@@ -111,7 +123,7 @@ class _Compiler:
         self.changes: dict[Key, Size] = {}
         self.recipes: dict[Key, Recipe | None] = {}
         self.rules: dict[str, Check | Need | HoldsTo | str] = {}
-        self.drafts: list[_Draft] = []
+        self.drafts: list[Draft] = []
         self.windows: list[Window] = []
         self.unjudged: list[Unjudged] = []
 
@@ -135,6 +147,8 @@ class _Compiler:
             self.rules,
             {name: int(spec.step * MICRO) for name, spec in self.amounts.items()},
             tuple(self.unjudged),
+            {draft.name: draft for draft in self.drafts},
+            self.touched,
         )
 
     # Sizes ---------------------------------------------------------------------------------
@@ -323,11 +337,11 @@ class _Compiler:
         rule: Check | Need | HoldsTo,
         *,
         single: bool = False,
-        gates: tuple[_Gate, ...] = (),
+        gates: tuple[Gate, ...] = (),
     ) -> None:
         name = self._unique(name)
         self.rules[name] = rule
-        self.drafts.append(_Draft(name, recipe, new, service, single, gates))
+        self.drafts.append(Draft(name, recipe, new, service, single, gates))
 
     def _unique(self, name: str) -> str:
         if name not in self.rules:
@@ -403,12 +417,12 @@ class _Compiler:
         )
 
 
-def _gate(group: Group, options: Sequence[str]) -> _Gate:
-    return _Gate(group.name, tuple(item.name in options for item in group.options))
+def _gate(group: Group, options: Sequence[str]) -> Gate:
+    return Gate(group.name, tuple(item.name in options for item in group.options))
 
 
 def _spread_out(
-    draft: _Draft,
+    draft: Draft,
     axes: Sequence[tuple[str, tuple[int, ...]]],
     names: tuple[str, ...],
     arrays: tuple[NDArray[Any], ...],

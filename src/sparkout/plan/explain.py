@@ -2,34 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
 from sparkout.judge.checks import Check
-from sparkout.judge.finding import Finding, Verdict
+from sparkout.judge.finding import Finding
 from sparkout.judge.words import Words
-from sparkout.plan.ask import (
-    alone_against,
-    broken_windows,
-    impossible_together,
-    neighbourhood,
-    with_pick,
-)
+from sparkout.plan.ask import with_pick
 from sparkout.plan.compile import Compiled
-from sparkout.plan.forms import Group, HoldsTo, Need, Option
+from sparkout.plan.conflict import Questions
+from sparkout.plan.forms import Group, Need, Option
+from sparkout.plan.joined import Plan as Picked
+from sparkout.plan.marginals import extra_costs
 from sparkout.plan.outcome import AmountRange, Bound
+from sparkout.plan.sizes import MICRO
+from sparkout.plan.tell import Teller, called, say_rule
 from sparkout.solve import NoPlan, Optimum, best
 
-__all__ = ["Reason", "Refusal", "forced_by", "refusals", "say_amount"]
+__all__ = ["Reason", "Refusal", "forced_by", "picked", "say_amount", "say_rule"]
 
 
 @dataclass(frozen=True, slots=True)
 class Refusal:
-    """A cheaper option that was not taken: which rules it breaks, or how much dearer it ends up.
+    """An option that was not taken: which rules it breaks, or how much dearer it ends up.
 
-    rules: names of the windows that cannot hold together with it. extra: cost of the best plan with
-    it above the plan's, in cents, None when there is no plan with it.
+    rules: names of the windows that cannot hold together with it, or that it breaks where all else
+    stays as planned. extra: cost of the best plan with it above the plan's, in cents, None when
+    there is no plan with it.
     """
 
     option: str
@@ -51,160 +52,141 @@ class Reason:
     refused: tuple[Refusal, ...]
 
 
+def picked(compiled: Compiled, optimum: Optimum) -> Picked:
+    """A plan by the places of its options."""
+    return Picked(
+        {
+            choice.name: choice.options.index(optimum.picks[choice.name])
+            for choice in compiled.model.choices
+        },
+        dict(optimum.amounts),
+    )
+
+
 def forced_by(
     compiled: Compiled, optimum: Optimum, findings: Mapping[str, Finding], words: Words
 ) -> tuple[Reason, ...]:
-    """A reason for every group that is not left as it is."""
+    """A reason for every group that is not left as it is, the dearest first."""
+    questions = Questions(compiled, picked(compiled, optimum))
+    teller = Teller(questions, findings, words)
+    asker = _Asker(compiled, optimum, questions, teller)
     found = []
     for group in compiled.problem.groups:
-        picked = group.option(optimum.picks[group.name])
-        if picked.name == group.keep:
+        taken = group.option(optimum.picks[group.name])
+        if taken.name == group.keep:
             continue
-        refused = refusals(compiled, optimum, group, findings, words)
-        found.append(
-            Reason(
-                group.name,
-                picked.name,
-                picked.words,
-                picked.cost,
-                _sentence(group, picked, refused),
-                refused,
-            )
+        refused = tuple(
+            asker.refusal(group, at, option, taken)
+            for at, option in enumerate(group.options)
+            if option.name != taken.name
         )
-    return tuple(found)
+        sentence = _why(group, taken, refused)
+        found.append(
+            Reason(group.name, taken.name, taken.words, taken.cost, sentence, refused)
+        )  # fmt: skip
+    return tuple(sorted(found, key=lambda reason: -reason.cost))
 
 
-def refusals(
-    compiled: Compiled,
-    optimum: Optimum,
-    group: Group,
-    findings: Mapping[str, Finding],
-    words: Words,
-) -> tuple[Refusal, ...]:
-    """Every other option of a group with what it would break or cost.
+class _Asker:
+    """Asks of each option that was not taken what stands against it."""
 
-    All of them where the group was changed: a dearer option here can be cheaper in the whole (a
-    large oversize saves a sleeve), so none is passed over without a word.
-    """
-    return tuple(
-        _refusal(compiled, optimum, group, option, findings, words)
-        for option in group.options
-        if option.name != optimum.picks[group.name]
-    )
+    def __init__(
+        self, compiled: Compiled, optimum: Optimum, questions: Questions, teller: Teller
+    ) -> None:
+        self.compiled = compiled
+        self.optimum = optimum
+        self.questions = questions
+        self.teller = teller
+        self.extras = extra_costs(compiled.model, optimum)
 
+    def extra(self, group: str, option: str) -> int | None:
+        if self.extras is not None:
+            return self.extras[group, option]
+        other = best(with_pick(self.compiled.model, group, option))
+        return None if isinstance(other, NoPlan) else other.cost - self.optimum.cost
 
-def _refusal(
-    compiled: Compiled,
-    optimum: Optimum,
-    group: Group,
-    option: Option,
-    findings: Mapping[str, Finding],
-    words: Words,
-) -> Refusal:
-    if option.impossible:
-        return Refusal(option.name, option.words, (), None, option.impossible + ".")
-    alone = [
-        name
-        for name in alone_against(compiled.model, group.name, option.name)
-        if not isinstance(compiled.rules[name], str)
-    ]
-    if alone:
-        sentence = say_rule(compiled, alone[0], findings, words)
-        return Refusal(option.name, option.words, tuple(alone), None, sentence)
-    near = with_pick(neighbourhood(compiled.model, group.name), group.name, option.name)
-    fixed = {f"forced: {group.name}"} | {
-        name for name, rule in compiled.rules.items() if isinstance(rule, str)
-    }
-    broken = impossible_together(near, fixed)
-    if broken:
-        sentence = _and(say_rule(compiled, name, findings, words) for name in broken)
-        return Refusal(option.name, option.words, broken, None, sentence)
-    other = best(with_pick(compiled.model, group.name, option.name))
-    if isinstance(other, NoPlan):
-        return Refusal(option.name, option.words, (), None, "nothing then fits together.")
-    extra = other.cost - optimum.cost
-    breaks = _broken_by_swapping(compiled, optimum, group, option)
-    why = _and(say_rule(compiled, name, findings, words) for name in breaks[:3])
-    if extra == 0:
-        return Refusal(option.name, option.words, breaks, 0, "costs the same; less preferred.")
-    more = f"the best plan with it costs {extra / 100:.2f} more"
-    sentence = f"{why} With that mended, {more}." if why else f"{more}."
-    return Refusal(option.name, option.words, breaks, extra, sentence)
+    def refusal(self, group: Group, at: int, option: Option, taken: Option) -> Refusal:
+        if option.impossible:
+            return Refusal(option.name, option.words, (), None, option.impossible + ".")
+        alone = [name for name in self.questions.alone(group.name, at) if self._named(name)]
+        if alone:
+            sentence = self.teller.alone(alone, group.name, at)
+            return Refusal(option.name, option.words, tuple(alone), None, sentence)
+        extra = self.extra(group.name, option.name)
+        if extra is None:
+            return self._impossible(group, at, option)
+        swapped, moved = self.questions.swapped(group.name, at)
+        breaks = [
+            item.name for item in self.questions.broken(swapped, moved) if self._named(item.name)
+        ]
+        if extra == 0:
+            why = _tie(option, taken)
+            return Refusal(option.name, option.words, tuple(breaks), 0, why)
+        said = self.teller.broken(breaks, swapped)
+        more = f"costs {extra / 100:.2f} more"
+        sentence = f"{said} With that mended, the plan {more}." if said else f"{more}."
+        return Refusal(option.name, option.words, tuple(breaks), extra, sentence)
+
+    def _impossible(self, group: Group, at: int, option: Option) -> Refusal:
+        forced = {group.name: at}
+        found = self.questions.against(forced)
+        if found is None:
+            raise AssertionError(f"{group.name}, {option.name}: in no plan, and nothing bars it")
+        sentence = self.teller.conflict(found, forced)
+        return Refusal(option.name, option.words, found.rules, None, sentence)
+
+    def _named(self, name: str) -> bool:
+        return not isinstance(self.compiled.rules[name], str)
 
 
-def _broken_by_swapping(
-    compiled: Compiled, optimum: Optimum, group: Group, option: Option
-) -> tuple[str, ...]:
-    """The rules that break when this option is taken and everything else stays as planned."""
-    picks = {**optimum.picks, group.name: option.name}
-    own = {spec.name for spec in group.amounts if spec.option != option.name}
-    amounts = {name: 0 if name in own else steps for name, steps in optimum.amounts.items()}
-    return tuple(
-        name
-        for name in broken_windows(compiled.model, picks, amounts)
-        if not isinstance(compiled.rules[name], str)
-    )
+def _tie(option: Option, taken: Option) -> str:
+    later = option.days - taken.days
+    if later > 0:
+        return f"costs the same and takes {later} day{'s' if later > 1 else ''} longer."
+    return "costs the same; less preferred."
 
 
-def _sentence(group: Group, picked: Option, refused: Iterable[Refusal]) -> str:
+def _why(group: Group, taken: Option, refused: tuple[Refusal, ...]) -> str:
     """One sentence: the option and what forced it, taken from what leaving it would break."""
+    head = taken.words[0].upper() + taken.words[1:]
     keep = next((item for item in refused if item.option == group.keep), None)
-    head = picked.words[0].upper() + picked.words[1:]
     if keep is not None and keep.sentence:
-        return f"{head}: {keep.sentence[0].lower()}{keep.sentence[1:]}"
+        return f"{head}: {_small(keep.sentence)}"
+    barred = next((item for item in refused if item.extra is None and item.rules), None)
+    if barred is not None:
+        return f"{head}: with {barred.option}, {_small(barred.sentence)}"
     return f"{head}."
 
 
-def say_rule(compiled: Compiled, name: str, findings: Mapping[str, Finding], words: Words) -> str:
-    """A rule in words: the finding where the limit is broken as it stands, else what must hold."""
-    rule = compiled.rules[name]
-    if isinstance(rule, Check):
-        finding = findings.get(name)
-        if finding is not None and finding.verdict in (Verdict.OUT, Verdict.NOT_PROVEN):
-            return finding.reason
-        bounds = rule.limit.side("service")
-        limit = "" if bounds is None else words.bounds(bounds, rule.limit.characteristic)
-        if rule.instance.inner and bounds is not None:
-            limit = bounds.typed
-        return f"{_called(rule)} must be {limit}."
-    if isinstance(rule, Need):
-        return rule.words + "."
-    if isinstance(rule, HoldsTo):
-        limit = words.bounds(rule.bounds, rule.fit)
-        return f"{rule.words} needs {rule.fit} of {rule.feature} {limit}."
-    return f"{rule}."
-
-
-def _called(check: Check) -> str:
-    feature, name = check.instance.feature, check.limit.name
-    return f"{name} of {feature}" if feature not in name else name
-
-
-def _and(sentences: Iterable[str]) -> str:
-    return " ".join(dict.fromkeys(sentences))
+def _small(text: str) -> str:
+    return text[0].lower() + text[1:]
 
 
 def say_amount(
     compiled: Compiled, amount: AmountRange, findings: Mapping[str, Finding], words: Words
 ) -> str:
     """An amount with its window and what holds it at either end."""
+    step = Fraction(compiled.steps[amount.name], MICRO)
 
     def shown(value: Fraction) -> str:
         return words.value(value, "deck height")
 
     text = f"{amount.name} {shown(amount.value)}"
-    if amount.least != amount.most:
-        text += f" (anything from {shown(amount.least)} to {shown(amount.most)} would do)"
+    # in steps of the dial, inside the window
+    least, most = math.ceil(amount.least / step) * step, math.floor(amount.most / step) * step
+    if least < most:
+        text += f" (anything from {shown(least)} to {shown(most)} would do)"
     serves = [bound for bound in amount.needs if not isinstance(compiled.rules[bound.rule], str)]
     if serves:
         parts = [
-            f"{_short(compiled, bound.rule)} needs {shown(bound.at)}"
+            f"{_short(compiled, bound.rule)} needs {words.value(bound.at, 'liner protrusion')}"
             for bound in _one_of_each(compiled, serves)
         ]
         text += ": " + "; ".join(parts)
     stops = [bound for bound in amount.limits if not isinstance(compiled.rules[bound.rule], str)]
     if stops:
-        text += f". More than {shown(stops[0].at)} breaks {_short(compiled, stops[0].rule)}"
+        at = words.value(stops[0].at, "liner protrusion")
+        text += f". More than {at} breaks {_short(compiled, stops[0].rule)}"
     return text + "."
 
 
@@ -221,7 +203,7 @@ def _one_of_each(compiled: Compiled, bounds: list[Bound]) -> list[Bound]:
 def _short(compiled: Compiled, name: str) -> str:
     rule = compiled.rules[name]
     if isinstance(rule, Check):
-        return _called(rule)
+        return called(rule)
     if isinstance(rule, Need):
-        return rule.name
-    return str(rule) if isinstance(rule, str) else rule.words
+        return rule.short or rule.name
+    return rule if isinstance(rule, str) else rule.words

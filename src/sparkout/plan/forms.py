@@ -97,8 +97,9 @@ class Use:
 class Need:
     """Something that must be at least zero for an option to be possible.
 
-    margin + Σ per × amount ≥ 0, proven. words: what is broken when it is not. unless: picks of
-    other groups that make it needless (a sleeved bore need not clean up).
+    margin + Σ per × amount ≥ 0, proven. words: what is broken when it is not, with its figures in
+    the shop's units. unless: picks of other groups that make it needless (a sleeved bore need not
+    clean up). short: what an amount is taken for, in a word or two ("warp").
     """
 
     name: str
@@ -106,6 +107,7 @@ class Need:
     words: str
     amounts: tuple[tuple[str, Fraction], ...] = ()
     unless: tuple[tuple[str, str], ...] = ()
+    short: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +168,8 @@ class Option:
 class AmountSpec:
     """A depth the plan chooses in whole steps of the machine's dial.
 
-    option: the option it belongs to; with any other it is zero. least and most in mm.
+    option: the option it belongs to; with any other it is zero. least and most in mm. done: what
+    has been done then, with `{}` for the depth ("the deck is cut {}").
     """
 
     name: str
@@ -175,6 +178,7 @@ class AmountSpec:
     least: Fraction
     most: Fraction
     words: str = ""
+    done: str = ""
 
 
 @dataclass(frozen=True, slots=True)

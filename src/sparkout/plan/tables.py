@@ -205,7 +205,7 @@ class _Sum:
             low_u[np.abs(low_u) < _ROUNDING] = 0.0
             if not self.one_error:
                 high_u[np.abs(high_u) < _ROUNDING] = 0.0
-        # Sums of whole millionths below 2^53 are exact in floats; fractional weights round outwards.
+        # sums of whole millionths below 2^53 are exact; fractional weights round outwards
         whole = all(weight.denominator == 1 for weight in weights)
         if not (whole and (constant * MICRO).denominator == 1):
             low, high = np.floor(low - 0.5), np.ceil(high + 0.5)

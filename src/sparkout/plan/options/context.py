@@ -11,6 +11,7 @@ from sparkout.engine.frame import Bank, Frame
 from sparkout.engine.moves import moves_of
 from sparkout.engine.state import State
 from sparkout.fits import FITS, Instance, instances
+from sparkout.judge.words import Words
 from sparkout.measure.estimate import Component, Estimate, Shape
 from sparkout.plan.forms import MoveBy, SetTo
 from sparkout.sheet.model import Bounds, DataSheet, Limit, PartSpec
@@ -65,6 +66,10 @@ class Context:
 
     def limit(self, characteristic: str, *tags: str) -> Limit | None:
         return self.sheet.limit_for(characteristic, tags)
+
+    def said(self, value: Fraction, characteristic: str) -> str:
+        """A size as this shop reads it."""
+        return Words(self.shop.units).value(value, characteristic)
 
     def nominal(self, name: str) -> Fraction | None:
         return self.sheet.geometry.get(name)

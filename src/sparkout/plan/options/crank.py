@@ -140,7 +140,7 @@ def _ground(
     limit = ctx.limit(f"{kind} diameter")
     operation = f"grind {kind}s"
     name = f"grind {-float(under):+.2f}".replace("-", "−")
-    words = f"grind all {kind}s {float(under):.2f} mm under"
+    words = f"grind all {kind}s {ctx.said(under, 'end play')} under"
     if limit is None or limit.new is None or limit.new.width is None:
         why = f"the data sheet gives no new size for the {kind} diameter"
         return Option(name, words, impossible=why)
@@ -168,7 +168,8 @@ def _ground(
                 Need(
                     f"{journal} cleans up",
                     clean.low - sized.high,
-                    f"{journal} does not clean up at {float(target):.3f}",
+                    f"{journal} does not clean up at {ctx.said(target, f'{kind} diameter')}: it "
+                    f"is clean at {ctx.said(clean.low.value, f'{kind} diameter')}",
                 )
             )
     texture = ctx.formed("crankshaft", "journal texture", operation)

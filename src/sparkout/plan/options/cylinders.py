@@ -137,7 +137,8 @@ def _bored(
                 Need(
                     f"{bore} cleans up",
                     low - clean.high,
-                    f"{bore} does not clean up: it needs {float(clean.high.value):.3f}",
+                    f"{bore} does not clean up: "
+                    f"{ctx.said(clean.high.value, 'bore diameter')} is needed",
                     unless=unless,
                 )
             )
@@ -324,7 +325,8 @@ def _sleeve(ctx: Context, bore: str) -> Group | None:
                 Need(
                     f"{bore} leaves wall behind a sleeve",
                     behind.shifted(-floor.low),
-                    f"{bore} leaves too little wall behind a sleeve",
+                    f"a sleeve in {bore} leaves {ctx.said(behind.value, 'bore wall')} of wall "
+                    f"behind it, {ctx.said(floor.low, 'bore wall')} is needed",
                 )
             )
     number = _number(bore)

@@ -42,8 +42,10 @@ def _surfaced(ctx: Context, kind: str, suffix: str) -> Group | None:
         Need(
             f"{name} cut cleans up the {words}",
             Estimate(Fraction(0)) - size.high,
-            f"the {name} does not clean up: {words}",
+            f"the {words} of the {name} is gone after "
+            f"{ctx.said(size.high.value, f'{kind} flatness')}",
             ((amount, Fraction(1)),),
+            short=words,
         )
         for characteristic, words in (
             (f"{kind} flatness", "warp"),
@@ -68,7 +70,16 @@ def _surfaced(ctx: Context, kind: str, suffix: str) -> Group | None:
         (name,),
         (Option("leave", f"leave the {name}"), surface),
         "leave",
-        (AmountSpec(amount, "surface", step, smallest, _most(ctx, kind, name)),),
+        (
+            AmountSpec(
+                amount,
+                "surface",
+                step,
+                smallest,
+                _most(ctx, kind, name),
+                done=f"the {name} is cut {{}}",
+            ),
+        ),
     )
 
 

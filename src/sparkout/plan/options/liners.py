@@ -55,14 +55,23 @@ def _ledges(ctx: Context, ledges: list[str], measured: list[str]) -> Group:
             Option("leave", "leave the liner ledges"),
             Option(
                 "recut",
-                f"recut all liner ledges to {float(start):.3f} or deeper",
+                f"recut all liner ledges to {ctx.said(start, 'ledge depth')} or deeper",
                 tuple(effects),
                 (Work(operation, tuple(ledges)),),
                 impossible=ctx.can(operation),
             ),
         ),
         "leave",
-        (AmountSpec(amount, "recut", step, Fraction(0), Fraction(4, 10)),),
+        (
+            AmountSpec(
+                amount,
+                "recut",
+                step,
+                Fraction(0),
+                Fraction(4, 10),
+                done="the ledges are cut {} below where the deepest cleans",
+            ),
+        ),
     )
 
 

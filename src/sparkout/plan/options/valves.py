@@ -62,7 +62,11 @@ def _tips(ctx: Context) -> Group | None:
         (Option("leave", "leave the stem tips"), dress),
         "leave",
         # a hardened tip is thin: common practice takes little; the search ends at 0.5 mm
-        (AmountSpec(amount, "dress", step, step, Fraction(1, 2)),),
+        (
+            AmountSpec(
+                amount, "dress", step, step, Fraction(1, 2), done="{} is taken off every stem tip"
+            ),
+        ),
     )
 
 
@@ -142,7 +146,14 @@ def _sink(ctx: Context, valve: str) -> AmountSpec:
     least = ctx.held("cut seat", "valve recession")
     first = least.low if least is not None and least.low is not None else Fraction(5, 100)
     step = rate.step if rate is not None and rate.step else Fraction(2, 100)
-    return AmountSpec(f"sink of seat {valve}", "recut", step, first, first + Fraction(6, 10))
+    return AmountSpec(
+        f"sink of seat {valve}",
+        "recut",
+        step,
+        first,
+        first + Fraction(6, 10),
+        done=f"valve {valve} is sunk {{}}",
+    )
 
 
 def _forms(ctx: Context, seat: str, operation: str) -> list[Effect]:
@@ -177,8 +188,10 @@ def _pits_out(ctx: Context, seat: str, amount: str) -> tuple[Need, ...]:
         Need(
             f"{seat} cleans up",
             pit.high.scaled(-along),
-            f"{seat} does not clean up",
+            f"{seat} is clean when its valve is sunk "
+            f"{ctx.said(pit.high.value * along, 'valve recession')}",
             ((amount, Fraction(1)),),
+            short="pits",
         ),
     )
 
