@@ -156,14 +156,15 @@ def network(model: Model) -> Network:
     return _extended(empty, build)
 
 
-def with_tallies(net: Network, model: Model, tallies: Sequence[Tally]) -> Network:
+def with_tallies(net: Network, model: Model, tallies: Sequence[Tally], alive: BoolArray) -> Network:
     """The network with running totals and links that keep these tallies.
 
-    Raises OverBudget where a tally has too many different sums to be counted in tables.
+    alive: values that stand; what others would add up to is not counted. Raises OverBudget where a
+    tally has too many different sums to be counted in tables.
     """
     build = _Builder(net.count)
     # All of them: each adds its part.
-    kept = [_count(build, model, tally) for tally in tallies]
+    kept = [_count(build, net, model, tally, alive) for tally in tallies]
     return replace(_extended(net, build), possible=net.possible and all(kept))
 
 
@@ -187,7 +188,7 @@ def _table(choices: tuple[int, ...], allowed: BoolArray) -> Link:
     return Link(choices, (), np.empty(0, dtype=np.int64), zero, zero, allowed)
 
 
-def _count(build: _Builder, model: Model, tally: Tally) -> bool:
+def _count(build: _Builder, net: Network, model: Model, tally: Tally, alive: BoolArray) -> bool:
     """Add running totals and links that keep a tally. False: it cannot be kept at all."""
     weight: dict[int, IntArray] = {}
     for name, option, of_one in tally.weights:
@@ -197,9 +198,10 @@ def _count(build: _Builder, model: Model, tally: Tally) -> bool:
         known[options.index(option)] += of_one
     low = -NO_BOUND if tally.at_least is None else tally.at_least
     high = NO_BOUND if tally.at_most is None else tally.at_most
+    stand = {at: each[alive[net.start[at] : net.start[at + 1]]] for at, each in weight.items()}
     # What the picks still to come add at least and at most.
-    least = sum(int(each.min()) for each in weight.values())
-    most = sum(int(each.max()) for each in weight.values())
+    least = sum(int(each.min()) for each in stand.values())
+    most = sum(int(each.max()) for each in stand.values())
     if low <= least and most <= high:
         return True
     if most < low or least > high:
@@ -209,9 +211,9 @@ def _count(build: _Builder, model: Model, tally: Tally) -> bool:
     last = max(weight)
     for at in sorted(weight):
         each = weight[at]
-        least -= int(each.min())
-        most -= int(each.max())
-        totals = np.unique(totals[:, None] + each)
+        least -= int(stand[at].min())
+        most -= int(stand[at].max())
+        totals = np.unique(totals[:, None] + stand[at])
         totals = totals[(totals + most >= low) & (totals + least <= high)]
         if totals.size == 0:
             return False

@@ -20,55 +20,50 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sparkout.solve.answer import Effort, OverBudget
-from sparkout.solve.model import NO_BOUND, BoolArray, IntArray, Model, Tally
-from sparkout.solve.network import Network, Stack, condensed, network, with_tallies
+from sparkout.solve.answer import Effort
+from sparkout.solve.model import IntArray, Model, Tally
+from sparkout.solve.network import Network, condensed, network, with_tallies
 from sparkout.solve.objective import BIG
-from sparkout.solve.order import cells_of_order, elimination_order, ranked
+from sparkout.solve.part import Bounds, Member, Meter, Part
 from sparkout.solve.propagate import Deadlock, Standing, everything, propagate
-from sparkout.solve.tables import binding, cut_down, kept
-from sparkout.solve.tree import Tree, build, decode, excess
+from sparkout.solve.tables import binding, kept
 
-__all__ = ["search"]
-
-LIMIT = 8_000
-"""Cells of the largest table of the first split elimination."""
-CORE = 1_000_000
-"""Cells of all tables of the first exact elimination."""
-GROWTH = 6
-"""Both grow by this from round to round."""
-STEPS = 32
-"""Different excesses at which a core may be cut."""
+__all__ = ["Opened", "joined", "opened", "search"]
 
 
-@dataclass(slots=True)
-class Meter:
-    """Counts work, and stops it past its budget."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Opened:
+    """A model after propagation: its parts, tallies left out. keep: values that stand."""
 
-    budget: int
-    cells: int = 0
-    rounds: int = 0
+    model: Model
+    net: Network
+    standing: Standing
+    keep: list[IntArray]
+    parts: list[Part]
 
-    def add(self, cells: int) -> None:
-        self.cells += cells
-        if self.cells > self.budget:
-            raise OverBudget(f"more than {self.budget} table entries")
-
-    @property
-    def effort(self) -> Effort:
-        return Effort(rounds=self.rounds, cells=self.cells)
+    def cheapest(self, v: int) -> int:
+        """The place of the cheapest value of a variable that nothing ties."""
+        places = self.keep[v]
+        return int(places[np.argmin(self.net.cost[self.net.start[v] + places])])
 
 
-Member = tuple[Stack, int]
-"""A link: its stack and its place in it."""
-
-
-@dataclass(slots=True)
-class Bounds:
-    """What is known of a part: no plan is below `bound`, and by how much values exceed it."""
-
-    bound: int
-    over: IntArray
+def opened(model: Model) -> Opened | None:
+    """A model propagated and taken apart; None where that shows that there is no plan."""
+    net = network(model)
+    if not net.possible:
+        return None
+    standing = everything(net)
+    try:
+        propagate(net, standing)
+    except Deadlock:
+        return None
+    net = condensed(net, [binding(stack, standing) for stack in net.stacks], standing.alive)
+    keep = kept(net, standing)
+    parts = [
+        Part(net, standing, members)
+        for members in _components(net, [places.size for places in keep])
+    ]
+    return Opened(model, net, standing, keep, parts)
 
 
 def search(model: Model, budget: int) -> tuple[list[int] | None, Effort]:
@@ -77,25 +72,11 @@ def search(model: Model, budget: int) -> tuple[list[int] | None, Effort]:
     Raises OverBudget where more than `budget` table entries would be filled in.
     """
     meter = Meter(budget)
-    net = network(model)
-    if not net.possible:
+    start = opened(model)
+    if start is None:
         return None, meter.effort
-    standing = everything(net)
-    try:
-        propagate(net, standing)
-    except Deadlock:
-        return None, meter.effort
-    net = condensed(net, [binding(stack, standing) for stack in net.stacks], standing.alive)
-    keep = kept(net, standing)
-    # A variable that nothing ties takes its cheapest value.
-    found = [
-        int(places[np.argmin(net.cost[net.start[v] + places])]) for v, places in enumerate(keep)
-    ]
-    parts = [
-        Part(net, standing, members)
-        for members in _components(net, [places.size for places in keep])
-    ]
-    waiting = parts
+    found = [start.cheapest(v) for v in range(start.net.count)]
+    waiting = start.parts
     asked: list[Tally] = []
     while True:
         for part in waiting:
@@ -103,17 +84,16 @@ def search(model: Model, budget: int) -> tuple[list[int] | None, Effort]:
             if best is None:
                 return None, meter.effort
             for v in part.free:
-                if v < net.count:
+                if v < start.net.count:
                     found[v] = best[v]
         broken = _broken(model, found)
         if not broken:
-            break
+            return found, meter.effort
         asked += broken
-        joined = _joined(model, net, standing, parts, asked)
-        if joined is None:
+        together = joined(start, asked, meter)
+        if together is None:
             return None, meter.effort
-        waiting = [joined]
-    return found, meter.effort
+        waiting = [together]
 
 
 def _broken(model: Model, found: list[int]) -> list[Tally]:
@@ -148,11 +128,10 @@ def _components(net: Network, sizes: Sequence[int]) -> list[list[Member]]:
     return [members for _, members in groups]
 
 
-def _joined(
-    model: Model, net: Network, standing: Standing, parts: list[Part], tallies: list[Tally]
-) -> Part | None:
-    """The parts that these tallies tie together as one, with the bounds already found."""
-    counted = with_tallies(net, model, tallies)
+def joined(start: Opened, tallies: Sequence[Tally], meter: Meter) -> Part | None:
+    """The parts that these tallies tie together as one, with their bounds; None: no plan."""
+    net, standing, model = start.net, start.standing, start.model
+    counted = with_tallies(net, model, tallies, standing.alive)
     if not counted.possible:
         return None
     extra = counted.values[net.values.size :]
@@ -163,188 +142,29 @@ def _joined(
         np.concatenate([standing.high, counted.values[counted.start[net.count + 1 :] - 1]]),
     )
     tied = {model.choice_at[name] for tally in tallies for name, _, _ in tally.weights}
-    mine = [part for part in parts if not part.free.isdisjoint(tied)]
+    mine = [part for part in start.parts if not part.free.isdisjoint(tied)]
     late = [
         (stack, at) for stack in counted.stacks if stack.late for at in range(len(stack.members))
     ]
     members = late + [member for part in mine for member in part.members]
-    joined = Part(counted, grown, members)
+    whole = Part(counted, grown, members)
     # What nothing tied before has its own costs as bounds.
     known = Bounds(0, np.zeros(counted.values.size, dtype=np.int64))
-    for v in joined.free:
+    for v in whole.free:
         cells = slice(counted.start[v], counted.start[v + 1])
         if not any(v in part.free for part in mine):
             cost = np.where(grown.alive[cells], counted.cost[cells], BIG)
             known.over[cells] = cost - cost.min()
             known.bound += int(cost.min())
     for part in mine:
-        theirs = part.bounds()
+        theirs = part.bounds(meter)
         known.bound += theirs.bound
         for v in part.free:
             cells = slice(net.start[v], net.start[v + 1])
             known.over[cells] = theirs.over[cells]
-    joined.known = known
+    whole.known = known
     try:
         propagate(counted, grown)
     except Deadlock:
         return None
-    return joined
-
-
-class Part:
-    """Variables tied together, and the search for their best values."""
-
-    def __init__(self, net: Network, standing: Standing, members: list[Member]) -> None:
-        self.net = net
-        self.standing = standing
-        self.members = members
-        sizes = [places.size for places in kept(net, standing)]
-        self.free = {v for member in members for v in _scope(member) if sizes[v] > 1}
-        self.known: Bounds | None = None
-        self._tree: Tree | None = None
-
-    def bounds(self) -> Bounds:
-        """The first bounds found, over all values that stood."""
-        if self.known is None:
-            assert self._tree is not None
-            self.known = Bounds(self._tree.bound, excess(self.net, self._tree))
-        return self.known
-
-    def solve(self, meter: Meter) -> list[int] | None:
-        box = Box(self, self.standing, None)
-        known = self.known
-        limit, core = LIMIT, CORE
-        best: list[int] | None = None
-        ceiling = BIG
-        while True:
-            if box.cells <= core:
-                meter.rounds += 1
-                tree = box.build(None, meter)
-                if self.known is None:
-                    self._tree = tree
-                return decode(tree) if tree.bound < ceiling else best
-            if known is None:
-                meter.rounds += 1
-                tree = box.build(limit, meter)
-                if tree.bound >= ceiling:
-                    return best
-                if tree.exact:
-                    self._tree = tree
-                    return decode(tree)
-                known = Bounds(tree.bound, excess(self.net, tree))
-                if self.known is None:
-                    self.known = known
-            if best is None:
-                cut, inner = self._core(box, known, core)
-                if inner is not None:
-                    meter.rounds += 1
-                    tree = inner.build(None, meter)
-                    if tree.bound < BIG:
-                        best, ceiling = decode(tree), tree.bound
-                        if ceiling <= known.bound + cut:
-                            return best
-            if best is not None:
-                left = box.within(known.over, ceiling - 1 - known.bound, core)
-                if left is None:
-                    return best
-                box = left
-            known = None
-            limit *= GROWTH
-            core *= GROWTH
-
-    def _core(self, box: Box, known: Bounds, core: int) -> tuple[int, Box | None]:
-        """The largest excess whose values leave a core of so many cells, and that core."""
-        room = core * 32
-        while True:
-            cut = box.cut(known.over, room)
-            inner = box.within(known.over, cut, core)
-            if inner is None or inner.cells <= core or room < core:
-                return cut, inner
-            room //= 8
-
-
-class Box:
-    """Values that stand, the links that bind them, and the order in which to eliminate."""
-
-    def __init__(self, part: Part, standing: Standing, order: list[int] | None) -> None:
-        self.part = part
-        self.standing = standing
-        net = part.net
-        self.keep = kept(net, standing)
-        sizes = [places.size if v in part.free else 1 for v, places in enumerate(self.keep)]
-        binds = {id(stack): binding(stack, standing) for stack in net.stacks}
-        self.members = [(stack, at) for stack, at in part.members if binds[id(stack)][at]]
-        scopes = [_scope(member) for member in self.members]
-        if order is None:
-            order = elimination_order(sizes, scopes)
-        self.order = [v for v in order if sizes[v] > 1]
-        self.scopes = ranked(self.order, scopes)
-        self.cells = cells_of_order([sizes[v] for v in self.order], self.scopes)
-        # What the variables without a choice left cost.
-        self.fixed = sum(
-            [int(net.cost[net.start[v] + self.keep[v][0]]) for v in part.free if sizes[v] == 1]
-        )
-
-    def build(self, limit: int | None, meter: Meter) -> Tree:
-        if limit is None:
-            meter.add(self.cells)
-        used = [member for member in self.members if limit is None or not member[0].late]
-        parts = [cut_down(stack, at, self.standing) for stack, at in used]
-        tree = build(self.part.net, self.standing, self.keep, parts, self.order, limit)
-        if tree.possible:
-            tree.bound += self.fixed
-        tree.exact = tree.exact and len(used) == len(self.members)
-        if limit is not None:
-            meter.add(tree.cells)
-        return tree
-
-    def within(self, over: IntArray, cut: int, cells: int) -> Box | None:
-        """The values of this box with no more excess; None where that leaves no plan.
-
-        cells: above so many the order of elimination is worked out anew.
-        """
-        net = self.part.net
-        standing = _narrowed(net, self.standing, over <= cut)
-        if standing is None:
-            return None
-        try:
-            propagate(net, standing)
-        except Deadlock:
-            return None
-        box = Box(self.part, standing, self.order)
-        return box if box.cells <= cells else Box(self.part, standing, None)
-
-    def cut(self, over: IntArray, cells: int) -> int:
-        """The largest excess that leaves values for at most so many cells."""
-        net = self.part.net
-        places = np.concatenate([net.start[v] + self.keep[v] for v in self.order])
-        sizes = [self.keep[v].size for v in self.order]
-        first = np.cumsum([0, *sizes[:-1]])
-        flat = over[places]
-        least = int(np.minimum.reduceat(flat, first).max())
-        steps = np.unique(flat[(flat >= least) & (flat < BIG)])
-        if steps.size > STEPS:
-            steps = steps[np.linspace(0, steps.size - 1, STEPS).astype(np.int64)]
-        low, high = 0, len(steps) - 1
-        while low < high:
-            middle = (low + high + 1) // 2
-            left = np.add.reduceat(flat <= steps[middle], first).tolist()
-            if cells_of_order(left, self.scopes) <= cells:
-                low = middle
-            else:
-                high = middle - 1
-        return int(steps[low])
-
-
-def _scope(member: Member) -> list[int]:
-    stack, at = member
-    return [*stack.choices[at].tolist(), *stack.amounts[at].tolist()]
-
-
-def _narrowed(net: Network, standing: Standing, stay: BoolArray) -> Standing | None:
-    """Only these values of those that stand; None where a variable has none."""
-    alive = standing.alive & stay
-    first = net.start[:-1]
-    low = np.minimum.reduceat(np.where(alive, net.values, NO_BOUND), first)
-    high = np.maximum.reduceat(np.where(alive, net.values, -NO_BOUND), first)
-    return None if (low > high).any() else Standing(alive, low, high)
+    return whole
