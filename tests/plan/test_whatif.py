@@ -147,7 +147,10 @@ def test_a_shallower_deck_asks_for_shims_and_deeper_ledges():
 
 
 def test_a_head_cut_that_does_not_clean_up():
-    assert answer(FOUR, "head cut 0.10").why_not == ("the head does not clean up: warp.",)
+    found = answer(FOUR, "head cut 0.10")
+    assert found.plan is None
+    assert len(found.why_not) == 1
+    assert "warp" in found.why_not[0]
 
 
 def test_a_deeper_head_costs_nothing_and_says_which_limits_come_near():
@@ -216,7 +219,7 @@ def test_several_at_once():
     [
         ("", "found nothing"),
         ("keep the folowers", "Did you mean 'followers'?"),
-        ("grind", "which may be 'grind all main journals 0.25 mm under'"),
+        ("grind", "which may be 'grind all main journals"),
         ("deck 0.055", "whole steps of 0.01 mm, as the machine's dial goes. Ask for 0.05 or 0.06"),
         ("deck 0.5 less", "expected a depth; the plan has 0.13 mm"),
         ("no head gasket 1.30 until Xmas", "'Xmas' as a date; expected a day from today on"),

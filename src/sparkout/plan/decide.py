@@ -8,19 +8,22 @@ from fractions import Fraction
 
 from sparkout.engine.dimension import Dimension, Key
 from sparkout.engine.state import State
+from sparkout.fits import Instance
 from sparkout.judge.checks import Check
 from sparkout.judge.finding import Finding, Verdict, judge_all
 from sparkout.judge.words import Words
-from sparkout.plan.apply import planned_sizes
-from sparkout.plan.ask import impossible_together
+from sparkout.plan.apply import chosen_effects, planned_sizes
 from sparkout.plan.compile import Compiled, Unjudged, compile_problem
+from sparkout.plan.conflict import Questions
 from sparkout.plan.explain import Reason, forced_by, say_amount, say_rule
 from sparkout.plan.forms import Group, Option
 from sparkout.plan.options import Context, all_groups
 from sparkout.plan.outcome import AmountRange, amount_ranges
 from sparkout.plan.pricing import priced, set_ups, stock_limits
 from sparkout.plan.problem import Problem
-from sparkout.plan.tables import MICRO
+from sparkout.plan.relief import Relief, reliefs, standing_still
+from sparkout.plan.sizes import MICRO
+from sparkout.plan.tell import Teller
 from sparkout.sheet.model import DataSheet
 from sparkout.sheet.shop import Shop
 from sparkout.solve import NoPlan, Optimum, best
@@ -35,7 +38,7 @@ class Plan:
     cost: in cents, set-ups included, before contingency and tax. left_out: what is out of limits
     and nothing on the lists mends; it must be decided by a person. unjudged: limits that could not
     be part of the plan because something is not measured. after: every finding as the plan leaves
-    the engine.
+    the engine; before: as it stands.
     """
 
     compiled: Compiled
@@ -49,16 +52,21 @@ class Plan:
     after: tuple[Finding, ...]
     left_out: tuple[Finding, ...]
     unjudged: tuple[Unjudged, ...]
+    before: tuple[Finding, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Stuck:
-    """No plan exists: the smallest set of rules that cannot hold together, in words."""
+    """No plan exists: the smallest set of rules that cannot hold together, in words.
+
+    reliefs: what could give, the cheapest plan first.
+    """
 
     compiled: Compiled
     rules: tuple[str, ...]
     sentences: tuple[str, ...]
     left_out: tuple[Finding, ...]
+    reliefs: tuple[Relief, ...] = ()
 
 
 def problem_of(sheet: DataSheet, shop: Shop, state: State, checks: tuple[Check, ...]) -> Problem:
@@ -96,18 +104,31 @@ def make_plan(
     )
     found = best(compiled.model)
     if isinstance(found, NoPlan):
-        fixed = [name for name, rule in compiled.rules.items() if isinstance(rule, str)]
-        rules = found.conflict or impossible_together(compiled.model, fixed)
-        said = tuple(say_rule(compiled, name, by_name, words) for name in rules)
-        return Stuck(compiled, rules, said, left_out)
-    return _plan(compiled, found, shop, by_name, words, left_out)
+        return _stuck(compiled, by_name, words, left_out)
+    return _plan(compiled, found, findings, words, left_out)
+
+
+def _stuck(
+    compiled: Compiled,
+    findings: Mapping[str, Finding],
+    words: Words,
+    left_out: tuple[Finding, ...],
+) -> Stuck:
+    questions = Questions(compiled, standing_still(compiled))
+    conflict = questions.against({})
+    if conflict is None:
+        raise AssertionError("there is no plan, and nothing bars one")
+    main = Teller(questions, findings, words).conflict(conflict, {})
+    rest = [say_rule(compiled, name, findings, words) for name in conflict.rules]
+    said = tuple(dict.fromkeys((main, *rest))) if len(conflict.rules) > 1 else (main,)
+    ways = reliefs(compiled, conflict.rules, conflict.silent, words)
+    return Stuck(compiled, conflict.rules, said, left_out, ways)
 
 
 def _plan(
     compiled: Compiled,
     optimum: Optimum,
-    shop: Shop,
-    findings: Mapping[str, Finding],
+    findings: tuple[Finding, ...],
     words: Words,
     left_out: tuple[Finding, ...],
 ) -> Plan:
@@ -118,22 +139,47 @@ def _plan(
     }
     sizes = planned_sizes(problem.sizes, problem.groups, optimum.picks, amounts, problem.checks)
     ranges = amount_ranges(compiled, optimum.picks, optimum.amounts)
+    by_name = {finding.check.name: finding for finding in findings}
     return Plan(
         compiled,
         optimum,
         optimum.cost,
         tuple((group, group.option(optimum.picks[group.name])) for group in problem.groups),
         ranges,
-        forced_by(compiled, optimum, findings, words),
-        tuple(say_amount(compiled, item, findings, words) for item in ranges),
+        forced_by(compiled, optimum, by_name, words),
+        tuple(say_amount(compiled, item, by_name, words) for item in ranges),
         sizes,
-        judge_all(
-            problem.checks,
-            sizes,
-            confidence=problem.confidence,
-            rule=problem.rule,
-            words=words,
-        ),
+        _after(compiled, optimum, sizes, by_name, words),
         left_out,
         compiled.unjudged,
+        findings,
     )
+
+
+def _after(
+    compiled: Compiled,
+    optimum: Optimum,
+    sizes: Mapping[Key, Dimension],
+    before: Mapping[str, Finding],
+    words: Words,
+) -> tuple[Finding, ...]:
+    """Every finding as the plan leaves the engine; what it does not touch stands as it was."""
+    problem = compiled.problem
+    moved = set(chosen_effects(problem.groups, optimum.picks))
+    asked = [
+        check
+        for check in problem.checks
+        if check.name not in before or moved & _keys(check.instance)
+    ]
+    judged = judge_all(
+        tuple(asked), sizes, confidence=problem.confidence, rule=problem.rule, words=words
+    )
+    anew = {id(check): finding for check, finding in zip(asked, judged, strict=True)}
+    return tuple(anew.get(id(check)) or before[check.name] for check in problem.checks)
+
+
+def _keys(instance: Instance) -> set[Key]:
+    found = {instance.key, *(key for _, key in instance.terms)}
+    for _, inner in instance.inner:
+        found |= _keys(inner)
+    return found

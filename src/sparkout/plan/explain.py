@@ -10,16 +10,15 @@ from fractions import Fraction
 from sparkout.judge.checks import Check
 from sparkout.judge.finding import Finding
 from sparkout.judge.words import Words
-from sparkout.plan.ask import with_pick
 from sparkout.plan.compile import Compiled
 from sparkout.plan.conflict import Questions
 from sparkout.plan.forms import Group, Need, Option
 from sparkout.plan.joined import Plan as Picked
-from sparkout.plan.marginals import extra_costs
+from sparkout.plan.marginals import Extras
 from sparkout.plan.outcome import AmountRange, Bound
 from sparkout.plan.sizes import MICRO
 from sparkout.plan.tell import Teller, called, say_rule
-from sparkout.solve import NoPlan, Optimum, best
+from sparkout.solve import Optimum
 
 __all__ = ["Reason", "Refusal", "forced_by", "picked", "say_amount", "say_rule"]
 
@@ -97,13 +96,7 @@ class _Asker:
         self.optimum = optimum
         self.questions = questions
         self.teller = teller
-        self.extras = extra_costs(compiled.model, optimum)
-
-    def extra(self, group: str, option: str) -> int | None:
-        if self.extras is not None:
-            return self.extras[group, option]
-        other = best(with_pick(self.compiled.model, group, option))
-        return None if isinstance(other, NoPlan) else other.cost - self.optimum.cost
+        self.extras = Extras(compiled.model, optimum)
 
     def refusal(self, group: Group, at: int, option: Option, taken: Option) -> Refusal:
         if option.impossible:
@@ -112,7 +105,7 @@ class _Asker:
         if alone:
             sentence = self.teller.alone(alone, group.name, at)
             return Refusal(option.name, option.words, tuple(alone), None, sentence)
-        extra = self.extra(group.name, option.name)
+        extra = self.extras.of(group.name, option.name)
         if extra is None:
             return self._impossible(group, at, option)
         swapped, moved = self.questions.swapped(group.name, at)

@@ -151,6 +151,14 @@ class Teller:
         rest = [name for name in conflict.rules if name != main]
         return self._rule(main, self._at(plan), rest, forced)
 
+    def come_to(self, name: str) -> str:
+        """What giving way on a limit would come to, at the plan that is asked about."""
+        rule = self.compiled.rules[name]
+        assert isinstance(rule, Check | HoldsTo)
+        check = rule.check if isinstance(rule, HoldsTo) else rule
+        found = self.finding(check, self._at(self.questions.plan))
+        return f"accept {called(check)} at {self._value(found)} ({self._needed(rule, found)})"
+
     def _at(self, plan: Plan) -> _At:
         picks = {
             choice.name: choice.options[plan.options[choice.name]]
