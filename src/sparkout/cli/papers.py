@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from sparkout.cautions import SafetyMessage
     from sparkout.load import Job
     from sparkout.plan.decide import Plan, Stuck
+    from sparkout.report.documents.offers import Offer
     from sparkout.report.documents.source import Document, Source
 
 HELP = """\
@@ -53,6 +54,11 @@ def parser(p: argparse.ArgumentParser) -> None:
     p.add_argument("--out", type=Path, help="folder to write to (default: out in the job folder)")
     p.add_argument("--paper", choices=SIZES, default="a4", help="paper size (default: a4)")
     p.add_argument("--only", choices=PAPERS, help="write this one only")
+    p.add_argument(
+        "--offers",
+        action="store_true",
+        help="put best value and as new beside the least cost; takes longer",
+    )
     add_json(p)
     p.epilog = "example:\n  sparkout papers jobs/1204 --out print --paper letter"
 
@@ -66,7 +72,8 @@ def main(args: argparse.Namespace) -> int:
     source = source_for(job, args.job.resolve().name)
     out = args.job / "out" if args.out is None else args.out
     chosen = PAPERS if args.only is None else (args.only,)
-    made = rendered(source, args.paper, chosen)
+    offers = offers_for(source) if args.offers else ()
+    made = rendered(source, args.paper, chosen, offers)
     written = write_all(out, {FILES[name]: content for name, content in made.items()})
     possible = isinstance(source.plan, Plan)
     if args.json:
@@ -102,14 +109,36 @@ def source_for(job: Job, number: str, plan: Plan | Stuck | None = None) -> Sourc
     return source_of(job, entries, number, date, plan)
 
 
+def offers_for(source: Source) -> tuple[Offer, ...]:
+    """Least cost, best value and as new, as far as the shop's file lets them be told apart."""
+    from sparkout.plan.decide import Plan
+    from sparkout.plan.offers import Offers, history_of, make_offers
+    from sparkout.report.documents.offers import from_planned
+
+    job, plan = source.job, source.plan
+    if not isinstance(plan, Plan):
+        return ()
+    planned = make_offers(
+        plan.compiled.problem,
+        job.shop,
+        job.findings,
+        job.words,
+        history=history_of(job.replayed.effective, job.shop),
+        left_out=plan.left_out,
+    )
+    return from_planned(job, planned) if isinstance(planned, Offers) else ()
+
+
 def _today() -> str:
     from datetime import UTC, datetime
 
     return datetime.now(UTC).date().isoformat()
 
 
-def rendered(source: Source, paper: str, chosen: Sequence[str] = PAPERS) -> dict[str, bytes]:
-    """Each chosen paper as PDF.
+def rendered(
+    source: Source, paper: str, chosen: Sequence[str] = PAPERS, offers: tuple[Offer, ...] = ()
+) -> dict[str, bytes]:
+    """Each chosen paper as PDF. offers: up to three, the least cost alone where none are given.
 
     The longest is made first and set while the next is made: the typesetter needs nothing of ours
     while it works.
@@ -123,16 +152,18 @@ def rendered(source: Source, paper: str, chosen: Sequence[str] = PAPERS) -> dict
     with ThreadPoolExecutor(max_workers=2) as pool:
         waiting = {}
         for name in sorted(chosen, key=PAPERS.index, reverse=True):
-            made = _document(source, name, messages)
+            made = _document(source, name, messages, offers)
             waiting[name] = pool.submit(render, made.template, made.data, paper, made.drawings)
         return {name: waiting[name].result() for name in chosen}
 
 
-def _document(source: Source, name: str, messages: Sequence[SafetyMessage]) -> Document:
+def _document(
+    source: Source, name: str, messages: Sequence[SafetyMessage], offers: tuple[Offer, ...]
+) -> Document:
     if name == "findings":
         from sparkout.report.documents.findings import findings_sheet
 
-        return findings_sheet(source)
+        return findings_sheet(source, offers)
     if name == "work":
         from sparkout.report.documents.work import work_sheet
 

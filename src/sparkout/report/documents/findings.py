@@ -9,7 +9,9 @@ from typing import Any
 from sparkout.engine.dimension import How
 from sparkout.judge.finding import Verdict
 from sparkout.plan.decide import Plan, Stuck
-from sparkout.price.quote import Quote
+from sparkout.price.money import said
+from sparkout.price.quote import OnlyIf, Quote
+from sparkout.price.sureness import only_if
 from sparkout.report.alike import alike
 from sparkout.report.documents.engine import approvals, identity
 from sparkout.report.documents.judged import judged_rows
@@ -172,11 +174,14 @@ def _unknown(source: Source, plan: Plan | None) -> list[list[str]]:
     """What was not measured and what that may change."""
     rows = []
     if plan is not None:
+        dearer = only_if(plan)
         for point in open_points(source.job, plan):
             group = point.group
             names = [label(finding) for finding in group.findings]
             part = named(plain_of(group).part, names)
-            rows.append([part, group.limit.name, sentence(point.changes)])
+            extra = [item for item in dearer if item.trigger == group.limit.name]
+            told = "; ".join(_if_broken(item, source.job.shop.currency) for item in extra)
+            rows.append([part, group.limit.name, sentence(told or point.changes)])
     for item in source.job.located.questioned:
         part = f"{item.typed.feature}, {item.typed.characteristic}"
         text = f"The reading {item.typed.typed} is in doubt, left out and will be read again."
@@ -184,10 +189,18 @@ def _unknown(source: Source, plan: Plan | None) -> list[list[str]]:
     return rows
 
 
+def _if_broken(item: OnlyIf, currency: str) -> str:
+    """What comes on top where a limit that nobody has measured turns out broken."""
+    each = f" for each, at most {item.count}" if item.count > 1 else ""
+    such = "such as: " if item.count > 1 else ""
+    money = said(item.each, currency)
+    return f"where it is not in order, {such}{item.words}; {money} more before tax{each}"
+
+
 def _cautions(source: Source, plan: Plan | None) -> list[str]:
     """What the reader has to know about the figures, as far as it applies to this job."""
     job = source.job
-    told = []
+    told: list[str] = []
     thumbs = sorted({f.check.limit.thumb for f in job.findings if f.check.limit.thumb})
     if thumbs:
         told.append(

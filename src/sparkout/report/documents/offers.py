@@ -12,17 +12,20 @@ from sparkout.judge.finding import Finding, Verdict
 from sparkout.judge.words import Words
 from sparkout.load import Job
 from sparkout.plan.decide import Plan
+from sparkout.plan.offers import LEAST_COST, Offers
 from sparkout.price.quote import Quote, quote
 from sparkout.report.documents.plain import PLAIN
-from sparkout.report.documents.wording import named
+from sparkout.report.documents.wording import named, sentence
 from sparkout.report.grouping import label, minus
 
-__all__ = ["MOST", "Margin", "Offer", "least_cost", "margins", "offers_data"]
+__all__ = ["MOST", "Margin", "Offer", "from_planned", "least_cost", "margins", "offers_data"]
 
 MOST = 3
 """More than three columns nobody compares."""
 
 _SHOWN = 3
+_BUYS = 5
+_LEAST = "Least cost within all limits"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +57,21 @@ class Margin:
 
 def least_cost(job: Job, plan: Plan) -> Offer:
     """The offer there always is where there is a plan."""
-    return Offer("Least cost within all limits", plan, quote(plan.chosen, job.shop))
+    return Offer(_LEAST, plan, quote(plan.chosen, job.shop))
+
+
+def from_planned(job: Job, planned: Offers) -> tuple[Offer, ...]:
+    """The planner's offers for the paper, with what each does otherwise than the cheapest."""
+    made = []
+    for offer in planned.offers[:MOST]:
+        buys = [sentence(item.words, end="") for item in offer.differences[:_BUYS]]
+        more = len(offer.differences) - len(buys)
+        if more > 0:
+            buys.append(f"and {more} more")
+        buys += [minus(text) for text in offer.stated]
+        name = _LEAST if offer.name == LEAST_COST else sentence(offer.name, end="")
+        made.append(Offer(name, offer.plan, quote(offer.plan.chosen, job.shop), tuple(buys)))
+    return tuple(made)
 
 
 def margins(findings: Iterable[Finding]) -> tuple[Margin, ...]:
