@@ -118,4 +118,4 @@ def test_what_cannot_be_read_is_told(
 
 def test_no_such_folder(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     assert run(["setups", str(tmp_path / "none")]) == 2
-    assert "no such folder" in capsys.readouterr().err
+    assert "no such folder" in " ".join(capsys.readouterr().err.split())

@@ -121,8 +121,8 @@ def test_comparison_loss_of_a_microwave_meter(x1, mean, u, low, high):
     found = monte_carlo(Formula(power_loss, inputs), seed=1, shortest=True, tolerance=1.5e-6)
     assert found.mean == pytest.approx(mean, abs=2e-6)
     assert found.u == pytest.approx(u, abs=2e-6)
-    # Where the shortest interval lies is ill determined by trials, the table's own included: SciPy's
-    # exact one for x1 = 0.050 is 1594e-6 to 3549e-6. Its length is determined well.
+    # Where the shortest interval lies is ill determined by trials, the table's own included:
+    # SciPy's exact one for x1 = 0.050 is 1594e-6 to 3549e-6. Its length is determined well.
     assert found.low == pytest.approx(low, abs=10e-6)
     assert found.high == pytest.approx(high, abs=10e-6)
     assert found.high - found.low == pytest.approx(high - low, abs=4e-6)

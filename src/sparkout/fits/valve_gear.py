@@ -108,7 +108,8 @@ VALVE_TO_PISTON = Fit(
 )
 
 # Degrees of crank; + is advanced. A plain tight run of chain: the cam turns back by what the
-# centres come together over the pitch radius of its sprocket; twice that at the crank. 360/π = 114.59156.
+# centres come together over the pitch radius of its sprocket; twice that at the crank.
+# 360/π = 114.59156.
 _RADIUS = "cam sprocket pitch radius"
 _PER_MM = F(11459156, 100_000)
 CAM_TIMING = Fit(
