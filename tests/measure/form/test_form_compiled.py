@@ -87,7 +87,7 @@ def test_compiler_is_loaded_only_when_asked_for() -> None:
         "import sys\n"
         "sys.modules['numba'] = None\n"
         "from sparkout.measure.form.circle import associated_circle\n"
-        "from sparkout.measure.form.fast import CompilerMissingError\n"
+        "from sparkout.measure.form._fast import CompilerMissingError\n"
         "ring = [(10.01, 0), (0, 10.0), (-10.01, 0), (0, -10.0)]\n"
         "assert round(associated_circle(ring).form, 9) == 0.01\n"
         "try:\n"

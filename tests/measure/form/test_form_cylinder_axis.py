@@ -10,6 +10,7 @@ import pytest
 from form_checks import bore
 from scipy import optimize
 
+from sparkout.measure.form._thinnest import thinnest_about
 from sparkout.measure.form.axis import associated_axis
 from sparkout.measure.form.cylinder import associated_cylinder
 from sparkout.measure.form.records import (
@@ -21,7 +22,6 @@ from sparkout.measure.form.records import (
     Stationary,
     UndeterminedError,
 )
-from sparkout.measure.form.thinnest import thinnest_about
 
 SCALE = np.array([1.0, 1.0, 65.0, 65.0])
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy import optimize
 
-from sparkout.measure.form.exchange import OUTER, WALL, exchange
+from sparkout.measure.form._exchange import OUTER, WALL, exchange
 
 CASES = [(True, True), (True, False), (False, True)]
 

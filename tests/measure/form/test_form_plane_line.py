@@ -8,10 +8,10 @@ import math
 import numpy as np
 import pytest
 
+from sparkout.measure.form._strip import hull, narrowest_strip
 from sparkout.measure.form.line import associated_line
 from sparkout.measure.form.plane import associated_plane, in_plane
 from sparkout.measure.form.records import Balance, Method, Scope, Side, UndeterminedError
-from sparkout.measure.form.strip import hull, narrowest_strip
 
 
 def face(count: int, seed: int, warp: float = 0.02) -> np.ndarray:

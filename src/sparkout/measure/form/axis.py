@@ -6,12 +6,13 @@ import math
 
 import numpy as np
 
-from sparkout.measure.form.circle_proof import touching
-from sparkout.measure.form.curved import Goal
-from sparkout.measure.form.exchange import OUTER
-from sparkout.measure.form.frames import frame_of, triple, unit, upright
-from sparkout.measure.form.gaussian import principal_axes
-from sparkout.measure.form.points import Coordinates, Floats, centred, coordinates
+from sparkout.measure.form._circle_proof import touching
+from sparkout.measure.form._curved import Goal
+from sparkout.measure.form._exchange import OUTER
+from sparkout.measure.form._frames import frame_of, triple, unit, upright
+from sparkout.measure.form._gaussian import principal_axes
+from sparkout.measure.form._points import Coordinates, Floats, centred, coordinates
+from sparkout.measure.form._thinnest import Thinnest, thinnest_about
 from sparkout.measure.form.records import (
     AxisFit,
     Balance,
@@ -22,7 +23,6 @@ from sparkout.measure.form.records import (
     Stationary,
     UndeterminedError,
 )
-from sparkout.measure.form.thinnest import Thinnest, thinnest_about
 
 __all__ = ["associated_axis"]
 

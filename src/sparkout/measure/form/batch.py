@@ -8,9 +8,9 @@ from typing import NamedTuple, cast
 import numpy as np
 from numpy.typing import NDArray
 
-from sparkout.measure.form import fast
+from sparkout.measure.form import _fast
+from sparkout.measure.form._points import Coordinates, Floats, Integers, coordinates
 from sparkout.measure.form.circle import associated_circle
-from sparkout.measure.form.points import Coordinates, Floats, Integers, coordinates
 from sparkout.measure.form.records import Engine, Method, Scope
 
 __all__ = ["CircleBatch", "associated_circles"]
@@ -71,7 +71,7 @@ def associated_circles(
     answers = np.full((count, 6), -1.0)
     contacts = np.full((count, 4), -1, np.int64)
     if engine == "compiled" and count:
-        answers, contacts = fast.circles(joined, starts, _NUMBERS[method])
+        answers, contacts = _fast.circles(joined, starts, _NUMBERS[method])
     x, y, highest, lowest, mean, status = answers.T.copy()
     radius = {
         Method.MINIMUM_ZONE: 0.5 * (highest + lowest),

@@ -14,9 +14,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sparkout.measure.form.enclosing import smallest_enclosing, smallest_enclosing_near
-from sparkout.measure.form.held_inscribed import largest_inscribed_near
-from sparkout.measure.form.points import Coordinates, Floats, coordinates
+from sparkout.measure.form._enclosing import smallest_enclosing, smallest_enclosing_near
+from sparkout.measure.form._held_inscribed import largest_inscribed_near
+from sparkout.measure.form._points import Coordinates, Floats, coordinates
 
 __all__ = [
     "CleanUp",

@@ -6,18 +6,18 @@ import math
 
 import numpy as np
 
-from sparkout.measure.form.circle_proof import (
+from sparkout.measure.form._circle_proof import (
     circle_warnings,
     inscribed_proof,
     touching,
     zone_proof,
 )
-from sparkout.measure.form.curved import Goal
-from sparkout.measure.form.enclosing import smallest_enclosing
-from sparkout.measure.form.exchange import OUTER
-from sparkout.measure.form.fast import circle_contacts
-from sparkout.measure.form.gaussian import algebraic_centre, circle_centre
-from sparkout.measure.form.points import (
+from sparkout.measure.form._curved import Goal
+from sparkout.measure.form._enclosing import smallest_enclosing
+from sparkout.measure.form._exchange import OUTER
+from sparkout.measure.form._fast import circle_contacts
+from sparkout.measure.form._gaussian import algebraic_centre, circle_centre
+from sparkout.measure.form._points import (
     Coordinates,
     Floats,
     centred,
@@ -26,6 +26,7 @@ from sparkout.measure.form.points import (
     largest_size,
     least,
 )
+from sparkout.measure.form._settle import Measure, Settled, settle
 from sparkout.measure.form.records import (
     Balance,
     CircleFit,
@@ -37,7 +38,6 @@ from sparkout.measure.form.records import (
     Stationary,
     UndeterminedError,
 )
-from sparkout.measure.form.settle import Measure, Settled, settle
 
 __all__ = ["associated_circle"]
 

@@ -7,15 +7,15 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sparkout.measure.form.axis_start import starting_axes
-from sparkout.measure.form.circle_proof import touching
-from sparkout.measure.form.curved import Goal
-from sparkout.measure.form.cylinder_proof import cylinder_proof, cylinder_warnings
-from sparkout.measure.form.exchange import WALL
-from sparkout.measure.form.fast import axis_contacts
-from sparkout.measure.form.frames import frame_of, triple, unit, upright
-from sparkout.measure.form.gaussian import Descent, algebraic_centre, descend
-from sparkout.measure.form.points import (
+from sparkout.measure.form._axis_start import starting_axes
+from sparkout.measure.form._circle_proof import touching
+from sparkout.measure.form._curved import Goal
+from sparkout.measure.form._cylinder_proof import cylinder_proof, cylinder_warnings
+from sparkout.measure.form._exchange import WALL
+from sparkout.measure.form._fast import axis_contacts
+from sparkout.measure.form._frames import frame_of, triple, unit, upright
+from sparkout.measure.form._gaussian import Descent, algebraic_centre, descend
+from sparkout.measure.form._points import (
     Coordinates,
     Floats,
     centred,
@@ -24,7 +24,8 @@ from sparkout.measure.form.points import (
     largest_size,
     least,
 )
-from sparkout.measure.form.proof import axis_reach
+from sparkout.measure.form._proof import axis_reach
+from sparkout.measure.form._settle import Measure, Settled, settle, value_of
 from sparkout.measure.form.records import (
     Contact,
     CylinderFit,
@@ -35,7 +36,6 @@ from sparkout.measure.form.records import (
     Stationary,
     UndeterminedError,
 )
-from sparkout.measure.form.settle import Measure, Settled, settle, value_of
 
 __all__ = ["associated_cylinder"]
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sparkout.measure.form.points import Floats
+from sparkout.measure.form._points import Floats
 from sparkout.measure.form.records import UndeterminedError
 
 __all__ = ["Harmonic", "Harmonics", "trace_harmonics"]

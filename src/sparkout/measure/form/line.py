@@ -7,8 +7,9 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from sparkout.measure.form.gaussian import principal_axes
-from sparkout.measure.form.points import Coordinates, Floats, centred, coordinates
+from sparkout.measure.form._gaussian import principal_axes
+from sparkout.measure.form._points import Coordinates, Floats, centred, coordinates
+from sparkout.measure.form._strip import narrowest_strip
 from sparkout.measure.form.records import (
     Balance,
     Contact,
@@ -20,7 +21,6 @@ from sparkout.measure.form.records import (
     Stationary,
     UndeterminedError,
 )
-from sparkout.measure.form.strip import narrowest_strip
 
 __all__ = ["associated_line"]
 

@@ -7,13 +7,13 @@ from itertools import combinations
 
 import numpy as np
 
-from sparkout.measure.form.circle_proof import touching
-from sparkout.measure.form.curved import Goal
-from sparkout.measure.form.exchange import WALL, Row, Vertex, exchange
-from sparkout.measure.form.fast import plane_contacts
-from sparkout.measure.form.frames import frame_of, triple, upright
-from sparkout.measure.form.gaussian import principal_axes
-from sparkout.measure.form.points import (
+from sparkout.measure.form._circle_proof import touching
+from sparkout.measure.form._curved import Goal
+from sparkout.measure.form._exchange import WALL, Row, Vertex, exchange
+from sparkout.measure.form._fast import plane_contacts
+from sparkout.measure.form._frames import frame_of, triple, upright
+from sparkout.measure.form._gaussian import principal_axes
+from sparkout.measure.form._points import (
     Coordinates,
     Floats,
     centred,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sparkout.measure.form.points import Coordinates, coordinates
+from sparkout.measure.form._points import Coordinates, coordinates
 from sparkout.measure.form.records import UndeterminedError
 from sparkout.measure.form.surface_cut import SurfaceCut
 

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sparkout.measure.form.exchange import OUTER, WALL, Vertex, exchange
-from sparkout.measure.form.frames import triple, unit
+from sparkout.measure.form._exchange import OUTER, WALL, Vertex, exchange
+from sparkout.measure.form._frames import triple, unit
+from sparkout.measure.form._points import Coordinates, Floats, centred, coordinates
 from sparkout.measure.form.plane import associated_plane
-from sparkout.measure.form.points import Coordinates, Floats, centred, coordinates
 from sparkout.measure.form.records import Side
 
 __all__ = ["SurfaceCut", "least_cut", "least_cut_along"]

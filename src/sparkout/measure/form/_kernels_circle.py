@@ -9,9 +9,9 @@ import math
 
 import numpy as np
 
-from sparkout.measure.form.kernels_enclosing import enclosing_kernel
-from sparkout.measure.form.kernels_exchange import compiled, compiled_loose, exchange_kernel
-from sparkout.measure.form.points import Floats, Integers
+from sparkout.measure.form._kernels_enclosing import enclosing_kernel
+from sparkout.measure.form._kernels_exchange import compiled, compiled_loose, exchange_kernel
+from sparkout.measure.form._points import Floats, Integers
 
 __all__ = ["circle_kernel", "circles_kernel"]
 

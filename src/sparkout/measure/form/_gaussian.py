@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sparkout.measure.form.points import Floats
+from sparkout.measure.form._points import Floats
 
 __all__ = ["Descent", "Terms", "algebraic_centre", "circle_centre", "descend", "principal_axes"]
 

@@ -12,8 +12,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sparkout.measure.form.exchange import INNER, OUTER, WALL, Vertex
-from sparkout.measure.form.points import Floats
+from sparkout.measure.form._exchange import INNER, OUTER, WALL, Vertex
+from sparkout.measure.form._points import Floats
 
 __all__ = ["Goal", "Held", "curved_step", "held_by"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from sparkout.measure.form.points import Floats
+from sparkout.measure.form._points import Floats
 
 __all__ = ["starting_axes"]
 

@@ -6,16 +6,19 @@ import math
 
 import numpy as np
 
-from sparkout.measure.form.curved import Goal
-from sparkout.measure.form.exchange import INNER, OUTER, WALL
-from sparkout.measure.form.points import Floats, greatest, least
-from sparkout.measure.form.proof import (
+from sparkout.measure.form._curved import Goal
+from sparkout.measure.form._exchange import INNER, OUTER, WALL
+from sparkout.measure.form._points import Floats, greatest, least
+from sparkout.measure.form._proof import (
     contact_sharpness,
     covering_angle,
     disc_reach,
     inscribed_is_global,
     safe_shift,
 )
+from sparkout.measure.form._search import best_circle
+from sparkout.measure.form._settle import Measure, Settled
+from sparkout.measure.form._strip import narrowest_strip
 from sparkout.measure.form.records import (
     Balance,
     Contact,
@@ -25,9 +28,6 @@ from sparkout.measure.form.records import (
     Side,
     UndeterminedError,
 )
-from sparkout.measure.form.search import best_circle
-from sparkout.measure.form.settle import Measure, Settled
-from sparkout.measure.form.strip import narrowest_strip
 
 __all__ = ["circle_warnings", "inscribed_proof", "touching", "zone_proof"]
 

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sparkout.measure.form.points import Floats
+from sparkout.measure.form._points import Floats
 
 __all__ = ["Enclosing", "circumcircle", "smallest_enclosing", "smallest_enclosing_near"]
 

@@ -14,9 +14,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sparkout.measure.form.curved import Goal, Held, curved_step, held_by
-from sparkout.measure.form.exchange import INNER, OUTER, Row, Vertex, exchange
-from sparkout.measure.form.points import Floats, greatest, least
+from sparkout.measure.form._curved import Goal, Held, curved_step, held_by
+from sparkout.measure.form._exchange import INNER, OUTER, Row, Vertex, exchange
+from sparkout.measure.form._points import Floats, greatest, least
 
 __all__ = ["Measure", "Settled", "settle", "value_of"]
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from sparkout.measure.form.curved import Goal
-from sparkout.measure.form.exchange import Row
-from sparkout.measure.form.frames import frame_of
-from sparkout.measure.form.points import Floats, Integers
+from sparkout.measure.form._curved import Goal
+from sparkout.measure.form._exchange import Row
+from sparkout.measure.form._frames import frame_of
+from sparkout.measure.form._points import Floats, Integers
 
 __all__ = ["CompilerMissingError", "axis_contacts", "circle_contacts", "circles", "plane_contacts"]
 
@@ -25,7 +25,7 @@ class CompilerMissingError(RuntimeError):
 def circle_contacts(rows: Floats, goal: Goal) -> tuple[Floats, list[Row]] | None:
     """Centre and rows in contact of a zone or inscribed circle; None where numpy must do it."""
     try:
-        from sparkout.measure.form.kernels_circle import circle_kernel
+        from sparkout.measure.form._kernels_circle import circle_kernel
     except ImportError as error:
         raise CompilerMissingError from error
     count = rows.shape[1]
@@ -41,7 +41,7 @@ def circle_contacts(rows: Floats, goal: Goal) -> tuple[Floats, list[Row]] | None
 def circles(points: Floats, starts: Integers, method: int) -> tuple[Floats, Integers]:
     """Many circles in one call: answers and contacts as `circles_kernel` describes them."""
     try:
-        from sparkout.measure.form.kernels_circle import circles_kernel
+        from sparkout.measure.form._kernels_circle import circles_kernel
     except ImportError as error:
         raise CompilerMissingError from error
     answers = np.empty((starts.size - 1, 6))
@@ -53,7 +53,7 @@ def circles(points: Floats, starts: Integers, method: int) -> tuple[Floats, Inte
 def plane_contacts(rows: Floats, normal: Floats) -> tuple[Floats, list[Row]] | None:
     """Normal and rows in contact of the narrowest zone; None where numpy must do it."""
     try:
-        from sparkout.measure.form.kernels_space import plane_kernel
+        from sparkout.measure.form._kernels_space import plane_kernel
     except ImportError as error:
         raise CompilerMissingError from error
     frame = frame_of(normal)
@@ -66,7 +66,7 @@ def plane_contacts(rows: Floats, normal: Floats) -> tuple[Floats, list[Row]] | N
 def axis_contacts(local: Floats, half: float, goal: Goal) -> tuple[Floats, list[Row]] | None:
     """Axis (shift, half × tilt) and rows in contact of a cylinder; None where numpy must do it."""
     try:
-        from sparkout.measure.form.kernels_space import cylinder_kernel
+        from sparkout.measure.form._kernels_space import cylinder_kernel
     except ImportError as error:
         raise CompilerMissingError from error
     sides, indices = np.zeros(6, np.int64), np.zeros(6, np.int64)

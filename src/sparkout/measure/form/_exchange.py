@@ -22,7 +22,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sparkout.measure.form.points import Floats
+from sparkout.measure.form._points import Floats
 
 __all__ = ["INNER", "OUTER", "Row", "Vertex", "exchange"]
 

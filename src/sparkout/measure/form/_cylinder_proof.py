@@ -6,12 +6,12 @@ import math
 
 import numpy as np
 
-from sparkout.measure.form.circle_proof import balance_of
-from sparkout.measure.form.curved import Goal
-from sparkout.measure.form.points import Floats, greatest, least
-from sparkout.measure.form.proof import axis_reach
+from sparkout.measure.form._circle_proof import balance_of
+from sparkout.measure.form._curved import Goal
+from sparkout.measure.form._points import Floats, greatest, least
+from sparkout.measure.form._proof import axis_reach
+from sparkout.measure.form._settle import Settled
 from sparkout.measure.form.records import Balance, Proof, Scope
-from sparkout.measure.form.settle import Settled
 
 __all__ = ["cylinder_proof", "cylinder_warnings"]
 

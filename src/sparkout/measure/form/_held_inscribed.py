@@ -14,12 +14,12 @@ from typing import NamedTuple
 
 import numpy as np
 
+from sparkout.measure.form._curved import Goal
+from sparkout.measure.form._exchange import WALL
+from sparkout.measure.form._points import Floats
+from sparkout.measure.form._proof import disc_reach
+from sparkout.measure.form._settle import Settled, settle
 from sparkout.measure.form.circle import distances_from
-from sparkout.measure.form.curved import Goal
-from sparkout.measure.form.exchange import WALL
-from sparkout.measure.form.points import Floats
-from sparkout.measure.form.proof import disc_reach
-from sparkout.measure.form.settle import Settled, settle
 
 __all__ = ["Inscribed", "largest_inscribed_near"]
 

@@ -14,11 +14,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sparkout.measure.form.curved import Goal
-from sparkout.measure.form.exchange import exchange
-from sparkout.measure.form.points import Floats
-from sparkout.measure.form.proof import contact_sharpness, disc_reach
-from sparkout.measure.form.settle import Measure, Settled, settle, value_of
+from sparkout.measure.form._curved import Goal
+from sparkout.measure.form._exchange import exchange
+from sparkout.measure.form._points import Floats
+from sparkout.measure.form._proof import contact_sharpness, disc_reach
+from sparkout.measure.form._settle import Measure, Settled, settle, value_of
 
 __all__ = ["Found", "best_circle"]
 

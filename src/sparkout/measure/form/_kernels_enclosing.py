@@ -6,8 +6,8 @@ import math
 
 import numpy as np
 
-from sparkout.measure.form.kernels_exchange import compiled, compiled_loose
-from sparkout.measure.form.points import Floats, Integers
+from sparkout.measure.form._kernels_exchange import compiled, compiled_loose
+from sparkout.measure.form._points import Floats, Integers
 
 __all__ = ["enclosing_kernel"]
 

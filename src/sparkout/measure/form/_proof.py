@@ -13,7 +13,7 @@ import math
 
 import numpy as np
 
-from sparkout.measure.form.points import Floats
+from sparkout.measure.form._points import Floats
 
 __all__ = [
     "axis_reach",

@@ -12,7 +12,7 @@ from typing import TypeVar, cast
 import numba
 import numpy as np
 
-from sparkout.measure.form.points import Floats, Integers
+from sparkout.measure.form._points import Floats, Integers
 
 __all__ = ["compiled", "compiled_loose", "exchange_kernel"]
 
