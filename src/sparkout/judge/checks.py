@@ -33,7 +33,20 @@ class Check:
 
 
 def checks(sheet: DataSheet, frame: Frame) -> tuple[Check, ...]:
-    """All checks, in the order of the data sheet."""
+    """All checks an engine asks for: each limit of its sheet at each of its features.
+
+    sheet: the engine's data sheet, its limits with it [-].
+    frame: the features the engine has [-].
+    Returns the checks, in the order of the data sheet.
+    Holds for limits on the characteristics the engine room knows; others ask for no check.
+    Source: the data sheet; what it does not limit is not checked.
+
+    >>> from sparkout.cli.jobargs import demo_folder
+    >>> from sparkout.load import files_in, load_job
+    >>> job, _ = load_job(files_in(demo_folder("farm_single")))
+    >>> checks(job.sheet, job.frame)[0].name
+    'bore 1: bore diameter'
+    """
     found: list[Check] = []
     for limit in sheet.limits.values():
         characteristic = BY_NAME.get(limit.characteristic)

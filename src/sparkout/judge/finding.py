@@ -92,8 +92,23 @@ def judge_all(
     """Every check judged, in order: within, not proven, out, not measured or stale, and why.
 
     A fit that was itself read is judged as read; else it is worked out from its sizes. Parts that
-    go back as new or machined are judged by the new limits, all others by those asked for. rule and
-    confidence: the shop's decision rule and the probability it asks for.
+    go back as new or machined are judged by the new limits, all others by those asked for.
+
+    checks: limits at features, as `checks` gives them [-].
+    sizes: what is known, by feature and characteristic [mm, or the unit of the characteristic].
+    side: `service` or `new`, the limits a part in use is held to [-].
+    confidence: probability the decision rule asks for [-], between 0.5 and 1.
+    rule: one of DECISION_RULES, the shop's decision rule [-].
+    words: how values are said; millimetres where not given [-].
+    Returns one finding for each check, in the same order.
+    Holds for the exact distribution of the errors of each end of a range.
+    Source: ISO 14253-1:2017, 5; JCGM 106:2012, 7 and 8.
+
+    >>> from sparkout.cli.jobargs import demo_folder
+    >>> from sparkout.load import files_in, load_job
+    >>> job, _ = load_job(files_in(demo_folder("farm_single")))
+    >>> [str(f.verdict) for f in judge_all(job.checks[:3], job.state.sizes)]
+    ['within', 'within', 'out']
     """
     said = words or Words()
     asked = [_asked(check, sizes, side, said) for check in checks]
@@ -123,7 +138,24 @@ def judge(
     rule: str = DECISION_RULES[0],
     words: Words | None = None,
 ) -> Finding:
-    """One check, as `judge_all` judges it."""
+    """One check, as `judge_all` judges it.
+
+    check: a limit at a feature [-].
+    sizes: what is known, by feature and characteristic [mm, or the unit of the characteristic].
+    side: `service` or `new`, the limits a part in use is held to [-].
+    confidence: probability the decision rule asks for [-], between 0.5 and 1.
+    rule: one of DECISION_RULES, the shop's decision rule [-].
+    words: how values are said; millimetres where not given [-].
+    Returns the finding.
+    Holds for the exact distribution of the errors of each end of a range.
+    Source: ISO 14253-1:2017, 5; JCGM 106:2012, 7 and 8.
+
+    >>> from sparkout.cli.jobargs import demo_folder
+    >>> from sparkout.load import files_in, load_job
+    >>> job, _ = load_job(files_in(demo_folder("farm_single")))
+    >>> str(judge(job.checks[0], {}).verdict)
+    'not measured'
+    """
     return judge_all((check,), sizes, side=side, confidence=confidence, rule=rule, words=words)[0]
 
 

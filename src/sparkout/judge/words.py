@@ -21,6 +21,16 @@ def blades(value: Estimate) -> tuple[Fraction, Fraction] | None:
     """The two blades a gap lies between, None where it was read on a scale.
 
     A gap worked out from several such gaps has no two blades of its own.
+
+    value: an estimate of a gap [mm].
+    Returns the blade that went in and the one that did not [mm], or None.
+    Holds for a gap read with one pair of blades.
+    Source: common practice; a rectangular distribution between the blades, JCGM 100:2008, 4.3.7.
+
+    >>> from sparkout.measure.estimate import Component, Shape
+    >>> gap = Component("blades 12/13", 0.005 / math.sqrt(3), Shape.RECTANGULAR)
+    >>> [float(end) for end in blades(Estimate(Fraction("0.125"), (gap,)))]
+    [0.12, 0.13]
     """
     parts = [part for part in value.components if part.source.startswith("blades")]
     if len(parts) != 1:
