@@ -16,7 +16,7 @@ from sparkout.assembly.fastening import NextFastener, next_fastener
 from sparkout.assembly.mock_up import mock_up
 from sparkout.assembly.parts import PartLine
 from sparkout.assembly.records import Record
-from sparkout.assembly.step import Step
+from sparkout.assembly.step import CheckKind, Step
 from sparkout.engine.frame import Frame
 from sparkout.faults import Fault
 from sparkout.sheet.shop import Shop
@@ -128,7 +128,13 @@ def _status(
     checks = status_of(step, own, evidence)
     following = next_fastener(step.joint, own) if step.joint is not None else None
     waiting = [before[name] for name in step.after if before[name].state is not StepState.DONE]
-    bad = [c for c in checks if c.state in (CheckState.FAILED, CheckState.NOT_PROVEN)]
+    bad = [
+        check
+        for check in checks
+        if check.state in (CheckState.FAILED, CheckState.NOT_PROVEN)
+        # parts are still coming and going in while a step before is not done
+        and not (waiting and check.check.kind is CheckKind.PARTS)
+    ]
     complete = all(c.state in (CheckState.PASSED, CheckState.WAIVED) for c in checks)
     if not checks:  # nothing to read: a plain word that it was done
         complete = any(record.check == "" and not record.waived for record in own)

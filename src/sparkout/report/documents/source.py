@@ -8,6 +8,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
+from sparkout.assembly.records import records
+from sparkout.engine.characteristics import BY_NAME
 from sparkout.engine.dimension import Dimension, Key
 from sparkout.engine.known import with_known
 from sparkout.engine.state import measured_state
@@ -18,7 +20,9 @@ from sparkout.judge.words import Words
 from sparkout.load import Job
 from sparkout.plan.decide import Plan, Stuck, make_plan
 
-__all__ = ["Document", "Source", "day", "source_of"]
+__all__ = ["Document", "Source", "day", "decided_plan", "source_of"]
+
+_LATER = ("left", "mock-up")
 
 
 class Document(NamedTuple):
@@ -118,10 +122,30 @@ def source_of(
     if plan is None:
         plan = make_plan(job.sheet, job.shop, job.state, job.checks, job.findings)
     last = max((entry.at for entry in entries), default=date)
-    if not any(spot.phase in ("left", "mock-up") for spot in job.located.spots):
+    if not _built_on(job):
         found = job.findings, job.state.sizes
         return Source(job, plan, plan, *found, entries, number, day(last))
-    spots = tuple(spot for spot in job.located.spots if spot.phase not in ("left", "mock-up"))
+    decided, judged, sizes = _before(job)
+    return Source(job, plan, decided, judged, sizes, entries, number, day(last))
+
+
+def decided_plan(job: Job) -> Plan | Stuck:
+    """The plan from the engine as it was found: what is being built, whatever was read since."""
+    if _built_on(job):
+        return _before(job)[0]
+    return make_plan(job.sheet, job.shop, job.state, job.checks, job.findings)
+
+
+def _built_on(job: Job) -> bool:
+    """Whether anything was read after work or while the engine goes together."""
+    return any(spot.phase in _LATER for spot in job.located.spots) or any(
+        record.check in BY_NAME for record in records(job.replayed.effective)
+    )
+
+
+def _before(job: Job) -> tuple[Plan | Stuck, tuple[Finding, ...], Mapping[Key, Dimension]]:
+    """Plan, findings and sizes of the engine as it was found."""
+    spots = tuple(spot for spot in job.located.spots if spot.phase not in _LATER)
     before = with_known(measured_state(job.frame, spots, job.located.tests), job.sheet)
     judged = judge_all(
         job.checks,
@@ -130,8 +154,8 @@ def source_of(
         rule=job.shop.rule,
         words=job.words,
     )
-    decided = make_plan(job.sheet, job.shop, before, job.checks, judged)
-    return Source(job, plan, decided, judged, before.sizes, entries, number, day(last))
+    plan = make_plan(job.sheet, job.shop, before, job.checks, judged)
+    return plan, judged, before.sizes
 
 
 def day(at: str) -> str:

@@ -12,21 +12,27 @@ from sparkout.assembly.progress import CheckState, Progress, StepState, progress
 from sparkout.assembly.records import Record, records
 from sparkout.assembly.step import PlanFacts, plan_facts
 from sparkout.cautions import SafetyMessage
-from sparkout.plan.decide import Plan
+from sparkout.faults import Fault
+from sparkout.load import Job
+from sparkout.plan.decide import Plan, Stuck
 from sparkout.report.documents.source import Source, day
 from sparkout.report.grouping import minus
 
-__all__ = ["Build", "build_of", "check_rows", "run_in", "tightening_rows", "waived_by"]
+__all__ = ["Build", "build_for", "build_of", "check_rows", "run_in", "tightening_rows", "waived_by"]
 
 
 @dataclass(frozen=True, slots=True)
 class Build:
-    """The assembly sheet of the job and how far the log says it has come."""
+    """The assembly sheet of the job and how far the log says it has come.
+
+    faults: what the data sheet gets wrong about assembly.
+    """
 
     sheet: AssemblySheet
     progress: Progress
     parts: tuple[PartLine, ...]
     records: tuple[Record, ...]
+    faults: tuple[Fault, ...] = ()
 
     @property
     def not_done(self) -> tuple[str, ...]:
@@ -39,14 +45,18 @@ class Build:
 
 def build_of(source: Source, messages: Sequence[SafetyMessage]) -> Build:
     """Sheet and progress from the plan as decided and the log."""
-    job = source.job
-    plan = source.decided
+    return build_for(source.job, source.decided, messages)
+
+
+def build_for(job: Job, plan: Plan | Stuck, messages: Sequence[SafetyMessage]) -> Build:
+    """Sheet and progress. plan: as it was decided, before anything was cut."""
     facts = plan_facts(plan.chosen, job.sheet) if isinstance(plan, Plan) else PlanFacts()
-    sheet, _ = assembly_sheet(job.sheet, job.frame, facts, messages, job.shop.units)
+    sheet, faults = assembly_sheet(job.sheet, job.frame, facts, messages, job.shop.units)
     standing = job.replayed.effective
     lines = account(facts, job.sheet, standing)
     noted = records(standing)
-    return Build(sheet, progress(sheet.steps, noted, job.frame, job.shop, lines), lines, noted)
+    made = progress(sheet.steps, noted, job.frame, job.shop, lines)
+    return Build(sheet, made, lines, noted, faults)
 
 
 def _step_title(build: Build, record: Record) -> str:
