@@ -15,6 +15,7 @@ test: $(VENV)/.dev
 	$(BIN)/mypy
 	$(BIN)/lint-imports --no-cache
 	$(BIN)/python tools/reference.py --check
+	$(BIN)/python tools/demo_picture.py --check
 	$(BIN)/pytest -n 2
 
 lint: $(VENV)/.dev
@@ -29,6 +30,7 @@ format: $(VENV)/.dev
 
 docs: $(VENV)/.dev
 	$(BIN)/python tools/reference.py
+	$(BIN)/python tools/demo_picture.py
 
 bench: $(VENV)/.dev
 	$(BIN)/python -m benchmarks
