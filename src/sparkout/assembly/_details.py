@@ -64,15 +64,17 @@ def lash_words(view: EngineView, *, hot: bool) -> tuple[str, ...]:
     found = []
     for position in table.positions:
         turn = f"Turn on {float(position.turn_on):g}°. " if position.turn_on else ""
+        doubt = f" [{'; '.join(table.doubts)}]" if table.doubts else ""
         found.append(f"{turn}{position.words[0].upper()}{position.words[1:]}: "
-                     f"{', '.join(position.set_here)}.")  # fmt: skip
+                     f"{', '.join(position.set_here)}.{doubt}")  # fmt: skip
     for side in ("intake", "exhaust"):
         valve = next((v for v in table.valves if v.side == side), None)
         if valve is None:
             continue
         bounds, pair = (valve.hot, valve.hot_pair) if hot else (valve.cold, valve.cold_pair)
         if bounds is not None:
-            blades = f": {pair.words}" if pair is not None else ""
+            thumb = " [the pair is a rule of thumb]" if pair is not None and pair.thumb else ""
+            blades = f": {pair.words}{thumb}" if pair is not None else ""
             found.append(f"{side} {bounds.typed}{' hot' if hot else ' cold'}{blades}.")
     if table.method == "adjuster":
         found.append("Hold the adjuster while its nut is tightened, and try the blades again.")

@@ -5,7 +5,8 @@ from __future__ import annotations
 from sparkout.assembly.fastening import JointWork
 from sparkout.assembly.step import CheckKind, Stage, Step, StepCheck
 from sparkout.engine.frame import Frame
-from sparkout.sheet.assembly_model import Again, Joint
+from sparkout.sheet.assembly_model import Again, Joint, StageKind
+from sparkout.sheet.assembly_model import Stage as Turned
 from sparkout.sheet.model import Bounds
 
 __all__ = ["missing_joint", "retightening_steps", "slug", "tightening_steps"]
@@ -44,7 +45,7 @@ def retightening_steps(joint: Joint, frame: Frame, after: tuple[str, ...]) -> tu
                 lubricant=joint.lubrication,
                 checks=(_fasteners(joint, feature),),
                 joint=JointWork(step_id, joint, feature, again.stages),
-                operations=("retighten",),
+                operations=_operations("retighten", again.stages),
                 after=after,
                 gate="every fastener recorded in order",
                 source=joint.source,
@@ -100,6 +101,12 @@ def _stages_words(stages: list[str]) -> str:
     return "Stages: " + "; then ".join(stages) + "."
 
 
+def _operations(work: str, stages: tuple[Turned, ...]) -> tuple[str, ...]:
+    """What the cautions go by: a turn takes a fastener to its yield or near it."""
+    by_angle = any(stage.kind is StageKind.TURN for stage in stages)
+    return (work, f"{work} by angle") if by_angle else (work,)
+
+
 def _fasteners(joint: Joint, feature: str) -> StepCheck:
     return StepCheck(
         "fasteners",
@@ -143,7 +150,7 @@ def _step(joint: Joint, feature: str, step_id: str, stage: Stage, after: tuple[s
         lubricant=joint.lubrication,
         checks=tuple(checks),
         joint=JointWork(step_id, joint, feature),
-        operations=("tighten",),
+        operations=_operations("tighten", joint.stages),
         after=after,
         gate="every fastener recorded in order, at its value",
         second_person=True,

@@ -58,7 +58,8 @@ class ValveLash:
 class LashTable:
     """Positions in the order the crank is turned, valves in the order of the engine.
 
-    assumptions: everything that was taken for granted, a sentence each.
+    assumptions: everything that was taken for granted, a sentence each. doubts: what the positions
+    themselves rest on without proof, in a few words, for the line they stand on.
     """
 
     method: str
@@ -66,6 +67,7 @@ class LashTable:
     valves: tuple[ValveLash, ...]
     assumptions: tuple[str, ...]
     source: str = ""
+    doubts: tuple[str, ...] = ()
 
     def valve(self, name: str) -> ValveLash | None:
         return next((valve for valve in self.valves if valve.valve == name), None)
@@ -129,6 +131,7 @@ def lash_table(
         valves,
         _assumptions(phases, spec, valves),
         spec.source,
+        _doubts(phases, spec),
     )
     return table, doubts
 
@@ -276,6 +279,17 @@ def _values(
                       pair(hot, f"hot, {side}"))
         )  # fmt: skip
     return tuple(found), tuple(doubts.values())
+
+
+def _doubts(phases: Phases, spec: LashSpec) -> tuple[str, ...]:
+    said = []
+    if phases.basis.endswith("granted") and len(phases.firing) > 1:
+        said.append("even firing assumed")
+    if spec.events is None:
+        said.append("cam events by rule of thumb")
+    elif spec.events.ramp is None:
+        said.append("ramp by rule of thumb")
+    return tuple(said)
 
 
 def _assumptions(phases: Phases, spec: LashSpec, valves: Sequence[ValveLash]) -> tuple[str, ...]:
