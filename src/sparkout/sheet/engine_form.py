@@ -6,7 +6,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from sparkout.sheet.assembly_form import FirstStartForm, JointForm, LashForm, MakerStepForm
 
-__all__ = ["EngineForm", "LimitForm", "PartForm", "SheetForm"]
+__all__ = ["EngineForm", "LimitForm", "PartForm", "PriorForm", "SheetForm"]
 
 
 class _Form(BaseModel):
@@ -94,6 +94,19 @@ class RepairForm(_Form):
     together: str = "no"
 
 
+class PriorForm(_Form):
+    """How engines of this family come in; a forecast draws what is not measured from it."""
+
+    found: str | None = Field(
+        None, description="eight engines in ten lie in this range", examples=["0.03 to 0.12 mm"]
+    )
+    fails: str | None = Field(None, description="for a test: chance that it is failed")
+    alike: str | None = Field(
+        None, description="share of the scatter that the features of one engine have in common"
+    )
+    source: str = Field("", description="none: a rule of thumb, and every output says so")
+
+
 class SheetForm(_Form):
     """A whole data sheet."""
 
@@ -108,3 +121,4 @@ class SheetForm(_Form):
     lash: LashForm | None = None
     assembly: list[MakerStepForm] = Field(default_factory=list)
     first_start: FirstStartForm | None = None
+    priors: dict[str, PriorForm] = Field(default_factory=dict)

@@ -21,6 +21,7 @@ from sparkout.sheet.model import (
 )
 from sparkout.sheet.names import Names
 from sparkout.sheet.nearest import nearest
+from sparkout.sheet.priors import to_priors
 from sparkout.sheet.thumb import RULES, fill
 from sparkout.units import unit_pair_agrees
 
@@ -89,6 +90,7 @@ def to_sheet(form: SheetForm, names: Names, read: Reader, digest: str = "") -> D
         tuple(_repair(i, row, names, read) for i, row in enumerate(form.repairs)),
         digest,
         to_assembly(form, limits, layout.cylinders, names, read),
+        to_priors(form, names, read),
     )
 
 

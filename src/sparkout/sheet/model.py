@@ -13,7 +13,17 @@ from types import MappingProxyType
 
 from sparkout.sheet.assembly_model import AssemblySpec
 
-__all__ = ["EMPTY", "Bounds", "DataSheet", "Identity", "Limit", "PartSpec", "RepairSpec", "Side"]
+__all__ = [
+    "EMPTY",
+    "Bounds",
+    "DataSheet",
+    "Identity",
+    "Limit",
+    "PartSpec",
+    "PriorSpec",
+    "RepairSpec",
+    "Side",
+]
 
 EMPTY: Mapping[str, object] = MappingProxyType({})
 
@@ -139,6 +149,25 @@ class LayoutSpec:
 
 
 @dataclass(frozen=True, slots=True)
+class PriorSpec:
+    """What one characteristic is usually found at.
+
+    found: eight engines in ten lie between its ends; of a range over positions, the end that wear
+    moves. fails: for a test, the chance that it is failed. alike: share of the scatter that the
+    features of one engine have in common; None where the sheet does not say. source: "" where none
+    is given: then it is a rule of thumb, and every output says so.
+    """
+
+    name: str
+    characteristic: str
+    qualifier: str = ""
+    found: Bounds | None = None
+    fails: Fraction | None = None
+    alike: Fraction | None = None
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class DataSheet:
     """The whole sheet. geometry: nominal figures by name, in base units."""
 
@@ -151,6 +180,7 @@ class DataSheet:
     repairs: tuple[RepairSpec, ...] = ()
     digest: str = ""
     assembly: AssemblySpec = field(default_factory=AssemblySpec)
+    priors: Mapping[str, PriorSpec] = field(default_factory=lambda: MappingProxyType({}))
 
     def parts_of(self, kind: str) -> tuple[PartSpec, ...]:
         return tuple(part for part in self.parts if part.kind == kind)
