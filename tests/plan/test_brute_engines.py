@@ -1,6 +1,6 @@
 """The planner against every plan tried: the same cost, whatever the engine.
 
-520 invented engines of one or two cylinders: all layouts and cylinder kinds, all decision rules.
+2,000 invented engines of one or two cylinders: all layouts and cylinder kinds, all decision rules.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from sparkout.judge.proof import DECISION_RULES
 from sparkout.plan.compile import compile_problem
 from sparkout.solve import NoPlan, best
 
-ENGINES = 520
+ENGINES = 2000
 _CHUNK = 40
 _MOST = 3_000_000  # plans; engines with more are drawn again
 
