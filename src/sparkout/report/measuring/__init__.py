@@ -1,0 +1,1 @@
+"""What measuring found, in lines of eighty columns and in pictures."""
