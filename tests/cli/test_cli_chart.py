@@ -18,13 +18,14 @@ DEMOS = Path(sparkout.__file__).parent / "demos"
 # Aircraft primer viscosity, batches 1 to 20: Montgomery, Introduction to Statistical Quality
 # Control, 5th edition, p. 232; read in a stored copy of the R package qcc, whose manual gives
 # centre 34.088 and limits 32.56504 and 35.61096 (it takes d2 as 1.128).
-VISCOSITY = """34.05 34.40 33.59 35.96 34.70 33.51 33.79 34.04 34.52 33.75
-33.27 33.71 34.03 34.58 34.02 33.97 34.05 34.04 33.73 34.05""".split()
+_VISCOSITY = """34.05 34.40 33.59 35.96 34.70 33.51 33.79 34.04 34.52 33.75
+33.27 33.71 34.03 34.58 34.02 33.97 34.05 34.04 33.73 34.05"""
+VISCOSITY = _VISCOSITY.split()
 
 # Inside diameters [mm] of forged piston rings, samples 1 to 25 of five: the same book; read in a
 # stored copy of the data set of qcc, whose manual gives centre 74.00118, limits 73.98805 and
 # 74.0143 for the mean, 0 and 0.04812533 for the range.
-RINGS = """
+_RINGS = """
 74.030 74.002 74.019 73.992 74.008  73.995 73.992 74.001 74.011 74.004
 73.988 74.024 74.021 74.005 74.002  74.002 73.996 73.993 74.015 74.009
 73.992 74.007 74.015 73.989 74.014  74.009 73.994 73.997 73.985 73.993
@@ -38,7 +39,8 @@ RINGS = """
 73.988 74.001 74.009 74.005 73.996  74.004 73.999 73.990 74.006 74.009
 74.010 73.989 73.990 74.009 74.014  74.015 74.008 73.993 74.000 74.010
 73.982 73.984 73.995 74.017 74.013
-""".split()
+"""
+RINGS = _RINGS.split()
 
 
 def series(

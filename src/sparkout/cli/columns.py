@@ -99,6 +99,18 @@ def rows_of_text(
             return table, mark, ()
     if not any(line.strip() for line in lines):
         return None, "", (Fault(Place(file), "nothing in it", _expected(roles)),)
+    # Under one mark some of the headings may be known: then it can be said which one is missing.
+    known = {word for role in roles for word in role.says}
+    most, table, mark = max(
+        (
+            (max((sum(_plain_words(c.text) in known for c in row) for row in some.rows[:20]),
+                 default=0), some, mark)
+            for mark, some in tables
+        ),
+        key=lambda item: item[0],
+    )  # fmt: skip
+    if most:
+        return table, mark, ()
     first = next(line for line in lines if line.strip()).strip()
     at = next(k for k, line in enumerate(lines, 1) if line.strip())
     fault = Fault(

@@ -42,6 +42,7 @@ COMMANDS: tuple[tuple[str, str, str], ...] = (
     ("merge", "The job folder", "add what another device wrote"),
     ("sheets", "The job folder", "check a data sheet; list what a sheet can name"),
     ("schema", "The job folder", "JSON Schema of a file format or of a command's --json"),
+    ("gauge-study", "Measuring", "how well a gauge repeats and how far people differ with it"),
     ("chart", "Measuring", "a process of the shop's own against its own history"),
     ("size", "One figure", "what a typed size is, exactly, in mm, inches and thou"),
     ("gap", "One figure", "what feeler blades that fit and do not fit say of a gap"),
