@@ -38,6 +38,8 @@ class Questions:
         for item in self.model.windows:
             for name in item.scope:
                 self.about.setdefault(name, []).append(item)
+        # the plan may be an engine left as it is, which keeps few rules
+        self.sore = [item for item in self.model.windows if not _keeps(item, plan)]
 
     def alone(self, choice: str, option: int) -> tuple[str, ...]:
         """Rules that by themselves forbid an option, whatever else is done."""
@@ -51,8 +53,9 @@ class Questions:
         return tuple(found)
 
     def broken(self, plan: Plan, near: Iterable[str]) -> list[Window]:
-        """Windows about any of these names that a plan breaks, plainest first."""
-        some = {item.name: item for name in near for item in self.about.get(name, ())}
+        """Windows that a plan breaks which differs from this one in these names, plainest first."""
+        some = {item.name: item for item in self.sore}
+        some |= {item.name: item for name in near for item in self.about.get(name, ())}
         found = [item for item in some.values() if not _keeps(item, plan)]
         return sorted(found, key=lambda item: (len(item.scope), self.place[item.name]))
 
@@ -129,7 +132,7 @@ class Questions:
 
     def _solved(self, forced: Mapping[str, int]) -> Conflict | None:
         """The long way round: rules left out of the whole model, chunk by chunk."""
-        near = neighbourhood(self.model, forced)
+        near = neighbourhood(self.model, forced) if forced else self.model
         pins = [_pin(near, name, at) for name, at in forced.items()]
 
         def stands(some: Sequence[Window]) -> bool:

@@ -15,7 +15,7 @@ from sparkout.judge.words import Words
 from sparkout.plan.compile import Compiled
 from sparkout.plan.conflict import Questions
 from sparkout.plan.explain import picked
-from sparkout.plan.forms import HoldsTo, Need
+from sparkout.plan.forms import HoldsTo
 from sparkout.plan.joined import Plan as Picked
 from sparkout.plan.tell import Teller
 from sparkout.solve import Model, Optimum, Window, best, table
@@ -92,17 +92,15 @@ def _candidates(compiled: Compiled, names: Iterable[str]) -> list[str | tuple[st
     groups: dict[str, None] = {}
     windows = {item.name: item for item in compiled.model.windows}
     for name in names:
-        rule = compiled.rules[name]
-        if isinstance(rule, Check | HoldsTo | Need):
-            if not isinstance(rule, Need):
-                rules.append(name)
-            groups.update(dict.fromkeys(windows[name].choices))
+        if isinstance(compiled.rules[name], Check | HoldsTo):
+            rules.append(name)
+        groups.update(dict.fromkeys(windows[name].choices))
     for group in compiled.problem.groups:
         if group.name in groups:
             rules += [
                 (group.name, option.name)
                 for option in group.options
-                if option.impossible and option.parts
+                if option.impossible and (option.parts or option.work)
             ]
     return rules
 
@@ -153,11 +151,14 @@ def _relief(compiled: Compiled, lifted: Lifted, answer: Optimum, words: Words) -
     for group, option in sorted(parts):
         taken = by_name[group].option(option)
         got = " and ".join(use.part for use in taken.parts)
-        said.append(f"get {got} ({taken.impossible})")
+        elsewhere = not got or "no operation" in taken.impossible
+        what = f"have it done elsewhere: {taken.words}" if elsewhere else f"get {got}"
+        said.append(f"{what} ({taken.impossible})")
     cost = f"the plan then costs {answer.cost / 100:.2f}"
-    unpriced = any("no price" in by_name[g].option(o).impossible for g, o in parts)
-    if unpriced:
-        cost += ", that part not counted"
+    whys = [by_name[g].option(o).impossible for g, o in parts]
+    for gap, what in (("no price", "part"), ("no operation", "work")):
+        if any(gap in why for why in whys):
+            cost += f", that {what} not counted"
     sentence = f"{'; and '.join(said)}: {cost}."
     return Relief(
         tuple(sorted(rules)),

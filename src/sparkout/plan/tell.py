@@ -136,12 +136,11 @@ class Teller:
         """Why an option cannot be had with what else must be done."""
         main = self._main(conflict.rules)
         if main is None:
-            return " ".join(
-                dict.fromkeys(
-                    say_rule(self.compiled, name, self.findings, self.words)
-                    for name in conflict.rules
-                )
-            )
+            said = [
+                say_rule(self.compiled, name, self.findings, self.words) for name in conflict.rules
+            ]
+            said += [text for name in conflict.silent if (text := self._not_to_be_had(name))]
+            return " ".join(dict.fromkeys(said))
         cell = self._best(main, conflict, forced)
         plan = self.questions.plan
         if cell is not None:
@@ -150,6 +149,14 @@ class Teller:
             )
         rest = [name for name in conflict.rules if name != main]
         return self._rule(main, self._at(plan), rest, forced)
+
+    def _not_to_be_had(self, name: str) -> str:
+        """Why the options of a group cannot be had, where that is what a rule without name says."""
+        group = self.groups.get(name.removesuffix(": cannot be had"))
+        if group is None or name not in self.compiled.rules:
+            return ""
+        whys = dict.fromkeys(option.impossible for option in group.options if option.impossible)
+        return f"What could be done about {group.name} cannot be had: {'; '.join(whys)}."
 
     def come_to(self, name: str) -> str:
         """What giving way on a limit would come to, at the plan that is asked about."""
