@@ -67,12 +67,15 @@ INJECTOR_PROJECTION = Fit(
 )
 
 # Cam in the block, rocker shaft on the head: whatever brings the head nearer to the cam pushes the
-# plunger in; a valve tip that rises pushes it in by its rise over the rocker ratio.
+# plunger in; a valve tip that rises pushes it in by its rise over the rocker ratio. Deck height is
+# read from the crank: where that is lifted by honing its housings, the cam comes nearer to it by
+# the same and stays where it was to the deck.
 HYDRAULIC_PRELOAD = Fit(
     "hydraulic preload",
     "follower",
     (
         Term(F(-1), "deck height", deck_at),
+        Term(F(1), "crank to cam", one("block")),
         Term(F(-1), "head height", head_of),
         Term(F(-1), "gasket thickness", gasket_of),
         Term(F(1), "tip height", of_valve("valve"), "rocker ratio"),

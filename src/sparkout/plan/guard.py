@@ -213,7 +213,7 @@ def _scaled(sums: Sums, by: Floats) -> Sums:
 def _errors(u: Floats, doubt: _Doubt) -> Sums:
     """The errors of the rows in doubt, by shape."""
     kinds = doubt.item.table.kinds
-    mine = np.abs(u.reshape(-1, len(kinds))[doubt.rows])
+    mine = np.abs(u.reshape(math.prod(u.shape[:-1]), len(kinds))[doubt.rows])
     wide: list[int] = []
     sharp: list[int] = []
     heavy: list[int] = []

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from sparkout.engine.dimension import Key
+from sparkout.engine.moves import moves_of
+from sparkout.fits.places import head_of
 from sparkout.measure.estimate import Estimate
-from sparkout.plan.forms import AmountSpec, Group, Need, Option, Work
-from sparkout.plan.options.context import Context
+from sparkout.plan.forms import AmountSpec, Group, MoveBy, Need, Option, Work
+from sparkout.plan.options.context import Context, rank_of
 
-__all__ = ["deck_groups", "head_groups"]
+__all__ = ["deck_groups", "head_cut", "head_groups"]
 
 
 def deck_groups(ctx: Context) -> tuple[Group, ...]:
@@ -59,6 +62,7 @@ def _surfaced(ctx: Context, kind: str, suffix: str) -> Group | None:
         (
             *(form for form in forms if form is not None),
             *ctx.moved(operation, amount, bank=bank),
+            *(_inserts_feel(ctx, amount) if kind == "head" else ()),
         ),
         (Work(operation, (name,)),),
         needs=needs,
@@ -97,6 +101,33 @@ def _most(ctx: Context, kind: str, name: str) -> Fraction:
     if floor is None or floor.low is None:
         return Fraction(6, 10)
     return max(Fraction(0), min(Fraction(6, 10), height.high.value - floor.low))
+
+
+def head_cut(ctx: Context, valve: str) -> str:
+    """The amount that comes off the head over a valve; "" where that is not decided on."""
+    seat = ctx.frame.feature(f"seat {valve}")
+    name = None if seat is None else head_of(ctx.frame, seat)
+    if name is None or ctx.size(name, "head flatness") is None:
+        return ""
+    return f"{name} cut"
+
+
+def _inserts_feel(ctx: Context, amount: str) -> tuple[MoveBy, ...]:
+    """A head cut alone moves no stem, but a new insert is set from the face as cut.
+
+    Nothing per mm: it only says that stems and springs hang on this cut as soon as an insert goes
+    in, which moves them.
+    """
+    rank = rank_of("surface head")
+    return tuple(
+        MoveBy(Key(f"{move.kind} {valve}", move.characteristic), amount, Fraction(0), rank)
+        for seat in ctx.frame.of_kind("seat")
+        if ctx.parts("seat insert", seat.tags[0] if seat.tags else "")
+        and head_cut(ctx, valve := seat.name.rsplit(" ", 1)[-1]) == amount
+        and ctx.size(seat.name, "valve recession") is not None
+        for move in moves_of("cut seat")
+        if move.kind != "seat"
+    )
 
 
 def head_groups(ctx: Context) -> tuple[Group, ...]:

@@ -12,6 +12,7 @@ from sparkout.plan.forms import (
     AmountSpec,
     Effect,
     Group,
+    MoveBy,
     Need,
     Option,
     SetTo,
@@ -21,6 +22,7 @@ from sparkout.plan.forms import (
     Work,
 )
 from sparkout.plan.options.context import Context, rank_of
+from sparkout.plan.options.decks import head_cut
 from sparkout.sheet.model import PartSpec
 
 __all__ = ["valve_groups"]
@@ -68,6 +70,13 @@ def _tips(ctx: Context) -> Group | None:
             ),
         ),
     )
+
+
+def _new_margin(ctx: Context, part: PartSpec) -> Estimate | None:
+    """The margin of a new valve, where the sheet says: as sold, else its limit for new."""
+    limit = ctx.limit("valve margin")
+    bounds = part.sizes.get("valve margin") or (None if limit is None else limit.new)
+    return None if bounds is None or bounds.low is None else Estimate(bounds.low)
 
 
 def _part(ctx: Context, kind: str, side: str) -> PartSpec | None:
@@ -211,11 +220,15 @@ def _insert(ctx: Context, valve: str, side: str, seat: str) -> Option | None:
         SetTo(Key(seat, "seat crack test"), Estimate(Fraction(0)), Estimate(Fraction(0)), rank),
         *_forms(ctx, seat, "cut seat"),
     ]
+    # The seat is set from the face as it then is: what comes off the face, the valve rises more.
     sunk = target - found.low
+    cut = head_cut(ctx, valve)
     for move in moves_of("cut seat"):
         if move.kind != "seat":
             key = Key(f"{move.kind} {valve}", move.characteristic)
             effects.append(ShiftBy(key, sunk, rank))
+            if cut:
+                effects.append(MoveBy(key, cut, move.per, rank))
     return Option(
         "insert",
         f"fit a new insert at {valve} and cut its seat",
@@ -240,14 +253,12 @@ def _valve(ctx: Context, valve: str, side: str) -> Group | None:
         # The margin loses what comes off the face; a 45° face sinks the valve by as much again as
         # its margin loses, measured along the stem (axial sink = normal cut / cos of the angle).
         thinner = ShiftBy(Key(name, "valve margin"), Estimate(-taken.high), rank_of(operation))
-        sunk = ShiftBy(
-            Key(f"seat {valve}", "valve recession"), Estimate(taken.high), rank_of(operation)
-        )
+        sunk = _stands(valve, Estimate(taken.high), rank_of(operation))
         options.append(
             Option(
                 "reface",
                 f"reface valve {valve}",
-                (face, thinner, sunk),
+                (face, thinner, *sunk),
                 (Work(operation, (name,)),),
                 impossible=ctx.can(operation),
             )
@@ -258,10 +269,26 @@ def _valve(ctx: Context, valve: str, side: str) -> Group | None:
     return Group(name, (name,), tuple(options), "leave")
 
 
+def _stands(valve: str, deeper: Estimate, rank: int) -> tuple[ShiftBy, ...]:
+    """A valve that sits deeper in its seat: more recession, a higher tip, a longer spring."""
+    return tuple(
+        ShiftBy(
+            Key(f"{move.kind} {valve}", move.characteristic), deeper.scaled(move.per), rank
+        )
+        for move in moves_of("cut seat")
+    )  # fmt: skip
+
+
 def _new_valve(ctx: Context, valve: str, part: PartSpec) -> Option:
+    """Another valve. Its thicker margin stands it up by what the old one had lost of its own."""
     name = f"valve {valve}"
     effects: list[Effect] = [*ctx.all_brought(part, name)]
+    old, new = ctx.size(name, "valve margin"), _new_margin(ctx, part)
+    if old is not None and new is not None:
+        effects += _stands(valve, old.low - new, rank_of("reface valve"))
     for characteristic in ("valve margin", "valve face runout"):
+        if characteristic in part.sizes:
+            continue
         limit = ctx.limit(characteristic)
         if limit is not None and limit.new is not None:
             edge = limit.new.low if limit.new.low is not None else limit.new.high
