@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date, timedelta
 from fractions import Fraction
 from functools import cache
 
@@ -23,12 +24,13 @@ from shipped_jobs import (
 from sparkout.judge.finding import Verdict, judge_all
 from sparkout.measure.estimate import Estimate
 from sparkout.plan.compile import compile_problem
-from sparkout.plan.forms import Group, Option, SetTo, Together
+from sparkout.plan.forms import Group, Option, SetTo, Together, Work
 from sparkout.plan.offers import (
     AS_NEW,
     BEST_VALUE,
     LEAST_COST,
     WITHIN_BUDGET,
+    Deadline,
     NoOffer,
     Offers,
     best_value,
@@ -38,6 +40,7 @@ from sparkout.plan.offers import (
     improvable,
     make_offers,
     most_life,
+    ready_on,
     wearing,
 )
 from sparkout.plan.offers.as_new import as_new, asked_as_new
@@ -221,7 +224,9 @@ def test_as_new_says_why_and_what_cannot_be():
     new = offer(offers_of("workboat_four"), AS_NEW)
     reasons = {d.group: d.reason for d in new.differences}
     assert reasons["flywheel"].startswith("flywheel runout is 0.12 mm: outside the new limit")
-    assert any("deck: deck height" in text for text in new.stated)  # no work puts metal back
+    # no work puts metal back; the shafts can be ground no further than the shells that are sold
+    assert "; deck height; head height; " in new.stated[1]
+    assert "main journal diameter of main journal 1, 2, 3, 4, 5; " in new.stated[1]
 
 
 def test_without_a_rule_there_is_no_best_value_and_that_is_said():
@@ -278,8 +283,6 @@ def test_a_deadline_is_met_by_another_plan_where_that_costs_more():
         operations={"bore cylinder": slow, "hone cylinder": quick},
         day_hours=Fraction(8),
     )
-    from sparkout.plan.forms import Work
-
     made = (SetTo(bore(1), Estimate(Fraction(100)), Estimate(Fraction(100)), 50),)
     group = Group("group 1", ("bore 1",), (
         Option("keep", "keep it"),
@@ -334,3 +337,35 @@ def test_a_budget_that_is_too_small_says_by_how_much():
     some = offers_of("farm_single", budget=least - 12_345)
     assert some.short == 12_345
     assert WITHIN_BUDGET not in [item.name for item in some.offers]
+
+
+@pytest.mark.parametrize(
+    ("today", "by", "wait", "days"),
+    [
+        ("2026-11-23", "2026-11-27", 0, 4),  # Monday to Friday: Tuesday is the first
+        ("2026-11-27", "2026-11-30", 0, 1),  # Friday to Monday
+        ("2026-11-23", "2026-12-07", 0, 10),
+        ("2026-11-23", "2026-12-07", 5, 6),  # a part that comes on Saturday 28
+        ("2026-11-23", "2026-11-25", 3, -1),
+        ("2026-11-23", "2026-11-26", 3, 0),
+    ],
+)
+def test_working_days_up_to_a_deadline(today, by, wait, days):
+    """Counted on a calendar of November and December 2026."""
+    assert Deadline(date.fromisoformat(today), date.fromisoformat(by)).room(wait) == days
+
+
+@settings(max_examples=200)
+@given(st.dates(date(2026, 1, 1), date(2030, 1, 1)), st.integers(0, 90), st.integers(0, 400))
+def test_a_plan_is_in_time_on_the_day_it_is_ready_and_not_before(today, wait, hours):
+    shop = job_of("farm_single").shop
+    name = "hone cylinder"
+    rate = replace(shop.operations[name], set_up=Fraction(0), each=Fraction(hours, 4))
+    shop = replace(shop, operations={name: rate})
+    option = Option("hone", "hone it", work=(Work(name, ("bore 1",)),), days=wait)
+    chosen = [(Group("group 1", ("bore 1",), (option,)), option)]
+    ready = ready_on(chosen, shop, today)
+    need = -(-Fraction(hours, 4) // shop.day_hours)
+    assert Deadline(today, ready).room(wait) == need
+    if need:
+        assert Deadline(today, ready - timedelta(1)).room(wait) < need

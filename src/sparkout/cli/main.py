@@ -33,6 +33,7 @@ COMMANDS: tuple[tuple[str, str, str], ...] = (
     ("demo", "A whole job", "judge, plan, price and print a worn engine shipped with Sparkout"),
     ("check", "A whole job", "judge every limit against what was read"),
     ("plan", "A whole job", "the cheapest plan that holds every limit, with its reasons"),
+    ("offers", "A whole job", "least cost, best value and as new side by side"),
     ("papers", "A whole job", "findings sheet, work sheet and build record as PDF"),
     ("setups", "A whole job", "what to dial in for each step, with the sum behind each number"),
     ("begin", "The job folder", "make the folder of a new job"),

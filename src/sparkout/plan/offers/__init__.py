@@ -1,6 +1,15 @@
 """Plans to choose from: what each costs, how long it takes and how much life it leaves."""
 
-from sparkout.plan.offers.days import cheapest_within, days_of, hours_of, quickest, wait_of
+from sparkout.plan.offers.beside import AS_NEW_PART, NOTHING_KNOWN, Row, lives_beside
+from sparkout.plan.offers.days import (
+    Deadline,
+    cheapest_within,
+    days_of,
+    hours_of,
+    quickest,
+    ready_on,
+    wait_of,
+)
 from sparkout.plan.offers.front import Front, Point, front
 from sparkout.plan.offers.life import History, Life, history_of, lives_of, read_hours
 from sparkout.plan.offers.offers import (
@@ -22,10 +31,13 @@ from sparkout.plan.offers.wear import RUNS_DOWN, Wearing, improvable, wearing
 
 __all__ = [
     "AS_NEW",
+    "AS_NEW_PART",
     "BEST_VALUE",
     "LEAST_COST",
+    "NOTHING_KNOWN",
     "RUNS_DOWN",
     "WITHIN_BUDGET",
+    "Deadline",
     "Difference",
     "Front",
     "History",
@@ -34,6 +46,7 @@ __all__ = [
     "Offer",
     "Offers",
     "Point",
+    "Row",
     "Scale",
     "Wearing",
     "best_value",
@@ -43,11 +56,13 @@ __all__ = [
     "history_of",
     "hours_of",
     "improvable",
+    "lives_beside",
     "lives_of",
     "make_offers",
     "most_life",
     "quickest",
     "read_hours",
+    "ready_on",
     "settled",
     "wait_of",
     "wearing",

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
 from fractions import Fraction
 
 import numpy as np
@@ -19,7 +20,17 @@ from sparkout.sheet.shop import OperationRate, Shop
 from sparkout.solve import Choice, Model, NoPlan, Optimum, Tally, Window, best, table
 from sparkout.solve.answer import Fixed
 
-__all__ = ["cheapest_within", "days_of", "hours_of", "quickest", "wait_of"]
+__all__ = [
+    "Deadline",
+    "cheapest_within",
+    "days_of",
+    "hours_of",
+    "quickest",
+    "ready_on",
+    "wait_of",
+]
+
+_WEEKEND = (5, 6)
 
 Chosen = Iterable[tuple[Group, Option]]
 
@@ -56,22 +67,68 @@ def _working(hours: Fraction, shop: Shop) -> int:
     return math.ceil(hours / shop.day_hours)
 
 
-def cheapest_within(compiled: Compiled, shop: Shop, days: int | None) -> Optimum | NoPlan:
-    """The plan of least cost that takes at most so many days, proven; any number for None.
+@dataclass(frozen=True, slots=True)
+class Deadline:
+    """The day on whose evening the work is to be ready. today: work begins the day after.
+
+    Holidays are not known and count as working days.
+    """
+
+    today: date
+    by: date
+
+    def room(self, wait: int) -> int:
+        """Working days between the end of a wait and the deadline; below zero where it ends
+        after it."""
+        come = self.today + timedelta(wait)
+        left = (self.by - come).days
+        if left < 0:
+            return -1
+        weeks, rest = divmod(left, 7)
+        odd = (come + timedelta(weeks * 7 + k) for k in range(1, rest + 1))
+        return weeks * 5 + sum(day.weekday() not in _WEEKEND for day in odd)
+
+
+def ready_on(chosen: Iterable[tuple[Group, Option]], shop: Shop, today: date) -> date:
+    """The day on whose evening a plan is done, where work or waiting begins today."""
+    some = tuple(chosen)
+    day = today + timedelta(wait_of(some))
+    left = _working(hours_of(some, shop), shop)
+    while left:
+        day += timedelta(1)
+        left -= day.weekday() not in _WEEKEND
+    return day
+
+
+def _room(within: int | Deadline, wait: int) -> int:
+    return within - wait if isinstance(within, int) else within.room(wait)
+
+
+def _in_time(chosen: Chosen, shop: Shop, within: int | Deadline) -> bool:
+    some = tuple(chosen)
+    return _working(hours_of(some, shop), shop) <= _room(within, wait_of(some))
+
+
+def cheapest_within(
+    compiled: Compiled, shop: Shop, within: int | Deadline | None
+) -> Optimum | NoPlan:
+    """The plan of least cost that takes at most so many days or meets a deadline, proven; any time
+    for None.
 
     For every wait that occurs, what waits longer is ruled out and the hours at the bench are
     limited to the days that remain; the cheapest of these is the cheapest of all.
     """
-    if days is None:
+    if within is None:
         return best(compiled.model)
     found: Optimum | None = None
     for wait in _waits(compiled.problem.groups):
-        if wait > days:
+        room = _room(within, wait)
+        if room < 0:
             break
         waiting = _waiting_at_most(compiled, wait)
         answer = best(waiting)
-        if isinstance(answer, Optimum) and days_of(_chosen(compiled, answer), shop) > days:
-            answer = best(_within_hours(waiting, compiled, shop, (days - wait) * shop.day_hours))
+        if isinstance(answer, Optimum) and not _in_time(_chosen(compiled, answer), shop, within):
+            answer = best(_within_hours(waiting, compiled, shop, room * shop.day_hours))
         if isinstance(answer, Optimum):
             answer = _only(answer, compiled.model.choice_at)
             if found is None or (answer.cost, answer.preference) < (found.cost, found.preference):
@@ -79,17 +136,26 @@ def cheapest_within(compiled: Compiled, shop: Shop, days: int | None) -> Optimum
     return NoPlan((), "deadline") if found is None else found
 
 
-def quickest(compiled: Compiled, shop: Shop) -> Optimum | NoPlan:
-    """The plan that takes the fewest days, the cheapest of those: what a deadline can be at all."""
+def quickest(compiled: Compiled, shop: Shop, today: date | None = None) -> Optimum | NoPlan:
+    """The plan that takes the fewest days, the cheapest of those: what a deadline can be at all.
+
+    today: given, the plan that is ready first from that day on.
+    """
     least: int | None = None
     for wait in _waits(compiled.problem.groups):
         if least is not None and wait >= least:
             break
         fewest = best(_by_hours(_waiting_at_most(compiled, wait), compiled, shop))
         if isinstance(fewest, Optimum):
-            days = days_of(_chosen(compiled, fewest), shop)
+            chosen = _chosen(compiled, fewest)
+            days = days_of(chosen, shop)
+            if today is not None:
+                days = (ready_on(chosen, shop, today) - today).days
             least = days if least is None else min(least, days)
-    return NoPlan((), "deadline") if least is None else cheapest_within(compiled, shop, least)
+    if least is None:
+        return NoPlan((), "deadline")
+    within = least if today is None else Deadline(today, today + timedelta(least))
+    return cheapest_within(compiled, shop, within)
 
 
 def _waits(groups: Iterable[Group]) -> list[int]:

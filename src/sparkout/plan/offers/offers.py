@@ -3,7 +3,7 @@ of its kind, with what sets it apart and why."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -15,7 +15,7 @@ from sparkout.plan.compile import Compiled, compile_problem
 from sparkout.plan.decide import Plan
 from sparkout.plan.forms import Group, Option
 from sparkout.plan.offers.as_new import as_new
-from sparkout.plan.offers.days import cheapest_within, days_of, quickest
+from sparkout.plan.offers.days import Deadline, cheapest_within, days_of, quickest
 from sparkout.plan.offers.front import Front, Point, asking_for, front
 from sparkout.plan.offers.life import History, Life, lives_of, rates_of
 from sparkout.plan.offers.scale import HOURS_STEP, WEAR_STEP, Scale, levels_of
@@ -49,12 +49,16 @@ _CENTS = 100
 
 @dataclass(frozen=True, slots=True)
 class Difference:
-    """One thing an offer does otherwise than the cheapest plan, and why."""
+    """One thing an offer does otherwise than the cheapest plan, and why.
+
+    cost: cents more than what it stands for, without set-ups, which several things may share.
+    """
 
     group: str
     words: str
     instead_of: str
     reason: str
+    cost: int = 0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -92,13 +96,18 @@ class Offers:
     missing: tuple[str, ...]
     short: int = 0
 
+    def first_of_all(self, offer: Offer) -> int:
+        """The level at which an offer reaches the first limit of wear, those included that no
+        choice pushes out."""
+        return min([offer.level, *(level for _, level in self.front.aside)])
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class NoOffer:
     """No plan in the time there is. quickest: the plan that takes the fewest days, if there is a
     plan at all."""
 
-    days: int | None
+    days: int | Deadline | None
     quickest: Plan | None
     needs: int
 
@@ -128,11 +137,11 @@ def make_offers(
     words: Words,
     *,
     history: History | None = None,
-    days: int | None = None,
+    days: int | Deadline | None = None,
     budget: int | None = None,
     left_out: tuple[Finding, ...] = (),
 ) -> Offers | NoOffer:
-    """The offers there are within so many days (any number for None).
+    """The offers there are within so many days or by a deadline (any time for None).
 
     budget: in cents before tax and contingency; what most life can be had for within it is an
     offer of its own. findings: of the engine as it stands. left_out: what is out and nothing
@@ -188,10 +197,14 @@ def _why_no_more(found: Front, most: Point) -> str:
 
 
 def _none(
-    problem: Problem, shop: Shop, words: Words, findings: Mapping[str, Finding], days: int | None
+    problem: Problem,
+    shop: Shop,
+    words: Words,
+    findings: Mapping[str, Finding],
+    days: int | Deadline | None,
 ) -> NoOffer:
     compiled = compile_problem(problem)
-    fastest = quickest(compiled, shop)
+    fastest = quickest(compiled, shop, days.today if isinstance(days, Deadline) else None)
     if isinstance(fastest, NoPlan):
         return NoOffer(days, None, 0)
     plan = settled(compiled, fastest, words, findings)
@@ -232,7 +245,7 @@ def _how_valued(found: Front, shop: Shop) -> str:
     most = f", up to {int(found.scale.amount(found.scale.top))} h" if hours else ""
     return (
         f"Cost less the value of the life it buys, by this shop's rule: {step} {shop.currency} "
-        f"for {unit} more before the first limit of wear is reached{most}."
+        f"for {unit} more before the first limit that a choice can push out is reached{most}."
     )
 
 
@@ -298,7 +311,7 @@ class _Maker:
         if as_used:
             stated.append(
                 "Not to be had as new, whatever is done with what is on the lists: "
-                + "; ".join(as_used)
+                + _by_limit(as_used)
                 + "."
             )
         level = min(counted, default=self.front.scale.top)
@@ -312,6 +325,7 @@ class _Maker:
                 option.words,
                 group.option(least[group.name]).words,
                 reasons.of(group, group.option(least[group.name]), option),
+                option.cost - group.option(least[group.name]).cost,
             )
             for group, option in plan.chosen
             if least[group.name] != option.name
@@ -342,6 +356,24 @@ class _Maker:
         bad = [f for f in found if f.verdict in (Verdict.OUT, Verdict.NOT_PROVEN)]
         bad.sort(key=lambda f: f.verdict is not Verdict.OUT)
         return _Reasons(tuple((_keys(f.check), f.reason.rstrip(".")) for f in bad))
+
+
+def _by_limit(names: Iterable[str]) -> str:
+    """Limits by their names, each with the features it stays for: `lobe lift of lobe I1, E1`."""
+    found: dict[str, list[str]] = {}
+    for name in names:
+        feature, _, limit = name.partition(": ")
+        found.setdefault(limit, []).append(feature)
+    said = []
+    for limit, features in found.items():
+        first = features[0]
+        kind = first.rsplit(" ", 1)[0]
+        short = [f.removeprefix(kind + " ") for f in features[1:]]
+        if first in limit and not short:
+            said.append(limit)
+        else:
+            said.append(f"{limit} of {', '.join([first, *short])}")
+    return "; ".join(said)
 
 
 def _keys(check: Check) -> frozenset[Key]:
