@@ -13,9 +13,10 @@ if TYPE_CHECKING:
     from sparkout.faults import Fault
 
 HELP = """\
-Put one entry into the log of a job. A reading is FEATURE CHARACTERISTIC VALUE; for
-anything else name its kind and its fields. Nothing in a log is ever edited: to mend
-an entry, record a correction."""
+Put one entry into the log of a job. A reading is FEATURE CHARACTERISTIC VALUE; a
+check of the assembly sheet is STEP/CHECK [FEATURE] RESULT; for anything else name its
+kind and its fields. Nothing in a log is ever edited: to mend an entry, record a
+correction."""
 
 SCHEMA = envelope(
     "record",
@@ -34,7 +35,12 @@ _KINDS = ("reading", "observation", "work", "part", "choice", "approval", "check
 
 def parser(p: argparse.ArgumentParser) -> None:
     add_job(p)
-    p.add_argument("reading", nargs="*", metavar="WORD", help="feature, characteristic and value")
+    p.add_argument(
+        "reading",
+        nargs="*",
+        metavar="WORD",
+        help="feature, characteristic, value; of a check: step/check, feature, result",
+    )
     p.add_argument("--kind", choices=_KINDS, default="reading", help="kind of entry")
     p.add_argument("--level", default="", help="where along the feature: top, middle, front")
     p.add_argument("--direction", default="", help="which way: thrust, axial, vertical")
@@ -42,6 +48,14 @@ def parser(p: argparse.ArgumentParser) -> None:
     p.add_argument("--master", default="", help="setting master of a deviation such as +5 tenths")
     p.add_argument("--phase", default="", choices=("", "found", "left", "mock-up", "new part"),
                    help="when in the job (default: found)")  # fmt: skip
+    p.add_argument(
+        "--size",
+        nargs=3,
+        action="append",
+        default=[],
+        metavar=("FEATURE", "WHAT", "VALUE"),
+        help="size that work left or that a part has; again for each",
+    )
     p.add_argument("--note", default="", help="anything worth keeping with it")
     p.add_argument(
         "--field",
@@ -56,7 +70,9 @@ def parser(p: argparse.ArgumentParser) -> None:
         'examples:\n  sparkout record jobs/1204 "bore 2" "bore diameter" 100.246 '
         "--level top \\\n      --direction thrust --gauge BG-1\n"
         '  sparkout record jobs/1204 --kind work --field "operation=surface deck" \\\n'
-        "      --field features=deck --field target=0.13"
+        "      --field features=deck --field target=0.13\n"
+        '  sparkout record jobs/1204 "check-crankshaft/end play" crankshaft 0.21 \\\n'
+        "      --kind check --gauge DI-1"
     )
 
 
@@ -70,6 +86,12 @@ def main(args: argparse.Namespace) -> int:
     body, faults = _body(args)
     if faults:
         return show_faults(faults, args.json)
+    if args.kind in ("work", "part"):
+        from sparkout.cli.checking import size_faults
+
+        wrong = tuple(size_faults(job, body, _size_rows(args)))
+        if wrong:
+            return show_faults(wrong, args.json)
     made, wrong = draft(args.kind, args.by, body)
     if made is None:
         return show_faults(wrong, args.json)
@@ -87,6 +109,10 @@ def main(args: argparse.Namespace) -> int:
             names = ", ".join(gauge.name for gauge in job.shop.gauges)
             fault = Fault(place, f"'{args.gauge}'", f"a gauge of the shop file: {names}")
             return show_faults([fault], args.json)
+    if args.kind == "check":
+        from sparkout.cli.checking import check_recorded
+
+        return check_recorded(args, job, body)
     entry = written(job.files.log, [made], args.device)[0]
     return _told(args, entry.id, entry.at)
 
@@ -105,11 +131,17 @@ def _body(args: argparse.Namespace) -> tuple[dict[str, object], list[Fault]]:
         for name in ("level", "direction", "gauge", "master", "phase", "note"):
             if getattr(args, name):
                 body[name] = getattr(args, name)
+    elif args.kind == "check" and args.reading:
+        from sparkout.cli.checking import check_words
+
+        body, faults = check_words(args.reading, args.gauge, args.note)
     elif args.reading:
         expected = f"fields as --field NAME=TEXT for a {args.kind}"
         return body, [Fault(Place(key="words"), " ".join(args.reading), expected)]
     elif args.note:
         body["note"] = args.note
+    if args.size:
+        faults.extend(_sizes(args, body))
     for text in args.field:
         name, equals, value = text.partition("=")
         if not equals:
@@ -123,6 +155,23 @@ def _body(args: argparse.Namespace) -> tuple[dict[str, object], list[Fault]]:
         else:
             body[key] = value
     return body, faults
+
+
+def _sizes(args: argparse.Namespace, body: dict[str, object]) -> list[Fault]:
+    """Sizes beside work or a part; all were read with the gauge named."""
+    from sparkout.faults import Fault, Place
+
+    field = {"work": "results", "part": "sizes"}.get(args.kind)
+    if field is None:
+        return [Fault(Place(key="--size"), f"sizes of a {args.kind}", "them with work or part")]
+    body[field] = _size_rows(args)
+    return []
+
+
+def _size_rows(args: argparse.Namespace) -> list[dict[str, str]]:
+    names = ("feature", "characteristic", "typed")
+    more = {"gauge": args.gauge} if args.gauge else {}
+    return [dict(zip(names, row, strict=True)) | more for row in args.size]
 
 
 def _told(args: argparse.Namespace, id_: str, at: str) -> int:

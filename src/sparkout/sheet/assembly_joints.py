@@ -249,7 +249,7 @@ def _grid(path: Path, form: JointForm, read: Reader) -> tuple[FastenerPlace, ...
 
 
 def _circle(path: Path, form: JointForm, count: int, read: Reader) -> tuple[FastenerPlace, ...]:
-    """Numbered clockwise from the top, evenly spaced."""
+    """Numbered clockwise from the top, evenly spaced; y runs down the page, as rows do."""
     across = read.quantity((*path, "circle"), form.circle, "length", "mm")
     if across is None or across <= 0:
         if across is not None:
@@ -259,7 +259,7 @@ def _circle(path: Path, form: JointForm, count: int, read: Reader) -> tuple[Fast
     for k in range(count):
         turn = 2 * math.pi * k / count
         x, y = (Fraction(round(f * float(across) / 2 * 1000), 1000)
-                for f in (math.sin(turn), math.cos(turn)))  # fmt: skip
+                for f in (math.sin(turn), -math.cos(turn)))  # fmt: skip
         found.append(FastenerPlace(str(k + 1), x, y))
     return tuple(found)
 

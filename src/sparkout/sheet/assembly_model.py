@@ -78,7 +78,8 @@ class Stage:
 
 @dataclass(frozen=True, slots=True)
 class FastenerPlace:
-    """One fastener on the map of its joint: x along the joint, y across it [mm]."""
+    """One fastener on the map of its joint [mm]: x along the engine from the end of cylinder 1,
+    y across it, down the page."""
 
     name: str
     x: Fraction
