@@ -28,12 +28,14 @@ _MOST = 20
 
 @dataclass(frozen=True, slots=True)
 class Role:
-    """One column that is asked for. says: the headings it is known by; text: it holds names."""
+    """One column that is asked for. says: the headings it is known by; text: it holds names;
+    guess: it may be taken by its place in rows of bare numbers."""
 
     name: str
     says: tuple[str, ...]
     text: bool = False
     needed: bool = True
+    guess: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +174,7 @@ def _heading(
 def _plain(rows: Sequence[Row], roles: Sequence[Role], answers: Answers) -> bool:
     """Whether these are rows of bare numbers, one for each column that is needed."""
     needed = [role for role in roles if role.needed]
-    if not rows or answers.columns or any(role.text for role in needed):
+    if not rows or answers.columns or any(role.text or not role.guess for role in needed):
         return False
     sample = rows[:50]
     return all(

@@ -109,20 +109,40 @@ def answers_of(args: argparse.Namespace, roles: Sequence[Role]) -> tuple[Answers
 
 
 def read_file(
-    args: argparse.Namespace, roles: Sequence[Role], command: str
+    args: argparse.Namespace, roles: Sequence[Role], command: str, *others: Sequence[Role]
 ) -> tuple[Columns | None, tuple[Fault, ...]]:
     """The columns a command needs, by what was said now, else by what was said of the last file
-    with the same headings, else by their headings."""
-    from sparkout.cli.columns import columns_of, rows_of_text
+    with the same headings, else by their headings.
 
-    answers, wrong = answers_of(args, roles)
+    others: other sets of columns that would do as well; the faults told are those of `roles`.
+    """
+    every = {role.name: role for some in (roles, *others) for role in some}
+    answers, wrong = answers_of(args, tuple(every.values()))
     if wrong:
         return None, tuple(wrong)
+    if not args.file.exists() and str(args.file) != "-":
+        from sparkout.faults import Fault, Place
+
+        return None, (Fault(Place(str(args.file)), "no such file", "a file of columns"),)
+    data = file_bytes(args.file)
+    first: tuple[Fault, ...] = ()
+    for some in (roles, *others):
+        columns, faults = _columns(args, data, some, command, answers)
+        if columns is not None:
+            return columns, ()
+        first = first or faults
+    return None, first
+
+
+def _columns(
+    args: argparse.Namespace, data: bytes, roles: Sequence[Role], command: str, answers: Answers
+) -> tuple[Columns | None, tuple[Fault, ...]]:
+    from sparkout.cli.columns import columns_of, rows_of_text
+
     path = args.file
     name = file_name(path)
     kept = [] if str(path) == "-" else _kept(path.parent / REMEMBERED, command)
     tries = [answers] if answers.said else [*(item for _, item in reversed(kept)), answers]
-    data = file_bytes(path)
     warnings: tuple[Fault, ...] = ()
     if path.suffix.lower() in _SHEETS:
         from sparkout.faults import Fault, Place

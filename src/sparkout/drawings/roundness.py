@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from sparkout.drawings.figures import figure
-from sparkout.drawings.marks import circle, line, polyline
+from sparkout.drawings.marks import circle, line, polyline, snug
 from sparkout.drawings.palette import BLUE, ORANGE, VERMILION
 from sparkout.drawings.scale import extent, ticks
 from sparkout.drawings.svg import INK, Svg, group, label, picture
@@ -158,7 +158,7 @@ def _beside(trace: RoundnessTrace, known: Sequence[float], enlarged: str) -> Svg
         colour, dash = _LOOK.get(fitted.kind, (INK, "4 4"))
         parts.append(line(x, y, x + 40, y, stroke=colour, stroke_width=2, dash=dash))
         named = f"{fitted.kind} {_NAMES.get(fitted.kind, '')}".strip()
-        parts.append(label(x + 50, y, clip(named, _WIDTH - x - 62, 11), size=11))
+        parts.append(snug(x + 50, y, named, _WIDTH - x - 62, size=11))
         if fitted.value:
             y += 15
             value = clip(f"roundness {fitted.value}", _WIDTH - x - 62, 11, True)
