@@ -5,6 +5,7 @@ Same files, same answers: nothing here reads the clock.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -17,6 +18,7 @@ from sparkout.engine.names import known_names
 from sparkout.engine.of_sheet import frame_of
 from sparkout.engine.state import State, measured_state
 from sparkout.faults import Fault, Place
+from sparkout.job.entry import Entry
 from sparkout.job.reader import read_log
 from sparkout.job.replay import Replay, replay
 from sparkout.job.verify import verify
@@ -27,7 +29,7 @@ from sparkout.sheet.files import open_sheet, open_shop, open_supply
 from sparkout.sheet.model import DataSheet
 from sparkout.sheet.shop import Shop
 
-__all__ = ["Job", "JobFiles", "files_in", "load_job"]
+__all__ = ["Job", "JobFiles", "files_in", "job_from", "load_job"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +85,7 @@ def load_job(files: JobFiles) -> tuple[Job | None, tuple[Fault, ...]]:
     if shop is not None and files.supply is not None:
         shop, more = open_supply(files.supply, shop)
         faults += more
-    entries: tuple = ()  # type: ignore[type-arg]
+    entries: tuple[Entry, ...] = ()
     if files.log.exists():
         entries, more = read_log(files.log)
         faults += more + tuple(verify(entries))
@@ -92,13 +94,21 @@ def load_job(files: JobFiles) -> tuple[Job | None, tuple[Fault, ...]]:
         faults += (missing,)
     if sheet is None or shop is None:
         return None, faults
+    job, more = job_from(files, sheet, shop, entries)
+    faults += more
+    return (None if any(fault.stops for fault in faults) else job), faults
+
+
+def job_from(
+    files: JobFiles, sheet: DataSheet, shop: Shop, entries: Sequence[Entry]
+) -> tuple[Job | None, tuple[Fault, ...]]:
+    """A job from what its files say, or None where a fault of the log stops it."""
     replayed = replay(entries)
-    faults += replayed.faults
     frame = frame_of(sheet)
     located = locate(replayed.effective, frame, sheet, shop)
     # what was read while the engine goes together counts like any reading, last one first
     tried = mock_up(records(replayed.effective), frame, shop)
-    faults += (*located.faults, *tried.faults)
+    faults = (*replayed.faults, *located.faults, *tried.faults)
     if any(fault.stops for fault in faults):
         return None, faults
     state = with_known(

@@ -28,7 +28,7 @@ from sparkout.sheet.model import DataSheet
 from sparkout.sheet.shop import Shop
 from sparkout.solve import NoPlan, Optimum, best
 
-__all__ = ["Plan", "Stuck", "make_plan", "problem_of"]
+__all__ = ["Plan", "Stuck", "decided", "make_plan", "problem_of"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -92,7 +92,11 @@ def make_plan(
 ) -> Plan | Stuck:
     """The plan of least cost within all limits, or why there is none."""
     compiled = compile_problem(problem_of(sheet, shop, state, checks))
-    words = Words(shop.units)
+    return decided(compiled, findings, Words(shop.units))
+
+
+def decided(compiled: Compiled, findings: tuple[Finding, ...], words: Words) -> Plan | Stuck:
+    """The plan of a compiled decision, or why there is none. findings: as things stand."""
     by_name = {finding.check.name: finding for finding in findings}
     touched = set(compiled.rules)
     left_out = tuple(

@@ -3,33 +3,36 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cached_property
 
-from sparkout.solve import Model, NoPlan, Optimum, best, table
+from sparkout.solve import Model, NoPlan, Optimum, OverBudget, best
+from sparkout.solve.marginals import Value, cost_with_each
+from sparkout.solve.pins import with_fixed
 
 __all__ = ["Extras"]
 
 
 class Extras:
-    """Extra costs over an optimum, worked out as they are asked for."""
+    """Extra costs over an optimum, worked out for all options at once when one is first asked."""
 
     def __init__(self, model: Model, optimum: Optimum) -> None:
         self._model = model
         self._optimum = optimum
-        self._known: Mapping[tuple[str, str], int | None] = {}
 
     def of(self, choice: str, option: str) -> int | None:
         """Extra cost of the best plan with this option, None where there is none."""
-        pick = choice, option
-        if pick not in self._known:
-            self._known = {**self._known, pick: self._solved(choice, option)}
-        return self._known[pick]
+        found = self._all
+        value = self._alone(choice, option) if found is None else found[choice][option]
+        return None if value is None else value[0] - self._optimum.cost
 
-    def _solved(self, choice: str, option: str) -> int | None:
-        model = self._model
-        options = model.choices[model.choice_at[choice]].options
-        forced = table(f"forced: {choice}", (choice,), [name == option for name in options])
-        windows = (*model.windows, forced)
-        answer = best(
-            Model(model.choices, model.amounts, windows, model.shared, model.tallies)
-        )  # fmt: skip
-        return None if isinstance(answer, NoPlan) else answer.cost - self._optimum.cost
+    @cached_property
+    def _all(self) -> Mapping[str, Mapping[str, Value]] | None:
+        try:
+            return cost_with_each(self._model)
+        except OverBudget:
+            return None
+
+    def _alone(self, choice: str, option: str) -> Value:
+        """The long way round, where a model is too large to be told all at once."""
+        answer = best(with_fixed(self._model, {choice: option}))
+        return None if isinstance(answer, NoPlan) else (answer.cost, answer.preference)
