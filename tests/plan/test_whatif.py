@@ -220,7 +220,7 @@ def test_several_at_once():
         ("", "found nothing"),
         ("keep the folowers", "Did you mean 'followers'?"),
         ("grind", "which may be 'grind all main journals"),
-        ("deck 0.055", "whole steps of 0.01 mm, as the machine's dial goes. Ask for 0.05 or 0.06"),
+        ("deck 0.055", "steps of 0.01 mm, as the machine's dial goes. Ask for 0.05 mm or 0.06 mm"),
         ("deck 0.5 less", "expected a depth; the plan has 0.13 mm"),
         ("no head gasket 1.30 until Xmas", "'Xmas' as a date; expected a day from today on"),
         ("mian shells 20 days", "Did you mean 'main shells, standard'"),

@@ -14,7 +14,7 @@ from sparkout.plan.ask import impossible_together
 from sparkout.plan.compile import Compiled, compile_problem
 from sparkout.plan.decide import Plan, problem_of
 from sparkout.plan.explain import say_rule
-from sparkout.plan.offers.days import days_of
+from sparkout.plan.offers.days import cheapest_within, days_of
 from sparkout.plan.offers.settle import settled
 from sparkout.plan.whatif.changes import (
     Change,
@@ -50,7 +50,8 @@ class Answer:
     understood, assumed: how it was read and what was taken for granted. plan: the cheapest under
     it, None where there is none; then why_not says what stands against it. shop: the shop as the
     question has it, to price the plan by. more_days and cost (cents) are differences to the plan at
-    hand. instead: where the plan waits for a part, the cheapest that does not.
+    hand. instead: where the plan takes longer than the one at hand, the cheapest without the parts
+    that come late, or else the cheapest that takes no longer.
     """
 
     text: str
@@ -118,7 +119,7 @@ def _answer(inputs: Inputs, was: Plan, text: str, asked: Asked) -> Answer:
         options=options_changed(was, plan),
         amounts=amounts_changed(was, plan),
         margins=margins_changed(was, plan),
-        instead=_without_waiting(inputs, asked, plan, words, findings, was.left_out),
+        instead=_without_waiting(inputs, asked, was, plan, words, findings),
     )
 
 
@@ -134,23 +135,30 @@ def _judged(compiled: Compiled, words: Words) -> dict[str, Finding]:
 def _without_waiting(
     inputs: Inputs,
     asked: Asked,
+    was: Plan,
     plan: Plan,
     words: Words,
     findings: dict[str, Finding],
-    left_out: tuple[Finding, ...],
 ) -> Plan | None:
-    """The cheapest plan without the parts that come late, where the plan waits for one."""
+    """The cheapest plan that need not wait, where the answer waits for something."""
+    shop = applied(inputs, asked.changes).shop
+    days = days_of(was.chosen, inputs.shop)
     late = {c.part for c in asked.changes if isinstance(c, Supplied) and c.days}
-    if not any(use.part in late for _, option in plan.chosen for use in option.parts):
+    waits = any(use.part in late for _, option in plan.chosen for use in option.parts)
+    if not waits and days_of(plan.chosen, shop) <= days:
         return None
-    gone = tuple(
-        Supplied(c.part, None) if isinstance(c, Supplied) and c.part in late else c
-        for c in asked.changes
-    )
-    compiled, found = solved_with(inputs, gone)
+    if waits:
+        gone = tuple(
+            Supplied(c.part, None) if isinstance(c, Supplied) and c.part in late else c
+            for c in asked.changes
+        )
+        compiled, found = solved_with(inputs, gone)
+    else:
+        compiled, _ = solved_with(inputs, asked.changes)
+        found = cheapest_within(compiled, shop, days)
     if isinstance(found, NoPlan):
         return None
-    return settled(compiled, found, words, findings, left_out)
+    return settled(compiled, found, words, findings, was.left_out)
 
 
 def _why_not(

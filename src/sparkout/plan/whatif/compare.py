@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from sparkout.engine.dimension import How
 from sparkout.judge.finding import Finding
 from sparkout.plan.decide import Plan
 from sparkout.sheet.model import Bounds
@@ -81,7 +82,8 @@ def amounts_changed(was: Plan, now: Plan) -> tuple[AmountChange, ...]:
 def margins_changed(was: Plan, now: Plan) -> tuple[MarginChange, ...]:
     """Limits whose distance changed, the one that is tightest now (by its own width) first.
 
-    Ratios are left out: their limits are held in volumes, which nobody reads.
+    Ratios are left out: their limits are held in volumes, which nobody reads. So is what is only
+    taken to be as new: how near that is to its limit says nothing.
     """
     before = {finding.check.name: finding for finding in was.after}
     found = []
@@ -90,6 +92,8 @@ def margins_changed(was: Plan, now: Plan) -> tuple[MarginChange, ...]:
         then = None if old is None else margin(old)
         here = margin(finding)
         if then == here or finding.check.instance.inner:
+            continue
+        if _taken_for_granted(now, finding):
             continue
         found.append(
             MarginChange(
@@ -101,6 +105,11 @@ def margins_changed(was: Plan, now: Plan) -> tuple[MarginChange, ...]:
             )
         )
     return tuple(sorted(found, key=lambda m: (m.share is None, m.share or 0)))
+
+
+def _taken_for_granted(plan: Plan, finding: Finding) -> bool:
+    size = plan.sizes.get(finding.key)
+    return size is not None and size.how is How.ASSUMED
 
 
 def margin(finding: Finding) -> Fraction | None:

@@ -302,25 +302,32 @@ def _depth(found: re.Match[str], phrase: str, ctx: _Context) -> Asked | None:
             less = way in ("less", "shallower") or (found["sign"] or "+") != "+"
             value = ctx.planned.get(name, Fraction(0)) + (-size if less else size)
         changes.append(_in_steps(name, value, ctx))
-    said = tuple(f"{change.amount} is {float(change.value):.4g} mm" for change in changes)
+    said = tuple(f"{change.amount} is {_shown(change.value, ctx)}" for change in changes)
     return Asked(tuple(changes), said)
 
 
 def _in_steps(name: str, value: Fraction, ctx: _Context) -> Depth:
     spec = _spec(name, ctx)
     if value < 0:
-        found = f"{name} of {float(value):.4g} mm"
+        found = f"{name} of {_shown(value, ctx)}"
         raise _Unread(Fault(_PLACE, found, f"a depth; the plan has {_planned(name, ctx)}"))
     low = value // spec.step * spec.step
     if low != value:
-        near = f"{float(low):.4g} or {float(low + spec.step):.4g} mm"
-        step = f"whole steps of {float(spec.step):.4g} mm, as the machine's dial goes"
-        raise _Unread(Fault(_PLACE, f"{name} of {float(value):.4g} mm", step, f"Ask for {near}."))
+        near = f"{_shown(low, ctx)} or {_shown(low + spec.step, ctx)}"
+        step = f"whole steps of {_shown(spec.step, ctx)}, as the machine's dial goes"
+        raise _Unread(Fault(_PLACE, f"{name} of {_shown(value, ctx)}", step, f"Ask for {near}."))
     return Depth(name, value)
 
 
 def _planned(name: str, ctx: _Context) -> str:
-    return f"{float(ctx.planned.get(name, Fraction(0))):.4g} mm"
+    return _shown(ctx.planned.get(name, Fraction(0)), ctx)
+
+
+def _shown(value: Fraction, ctx: _Context) -> str:
+    """A depth in the shop's unit, to a digit more than it is read to."""
+    if ctx.unit == "in":
+        return f"{float(value / Fraction(254, 10)):.4f} in"
+    return f"{float(value):.4g} mm"
 
 
 def _spec(name: str, ctx: _Context) -> AmountSpec:
