@@ -161,7 +161,7 @@ def test_ring_gaps_are_spread_and_lash_is_told_position_by_position() -> None:
     assert lash.do[:4] == (
         "Cylinder 1 at top dead centre, firing: I1, E1, I2, E3. [even firing assumed]",
         "Turn on 360°. Cylinder 4 at top dead centre, firing: E2, I3, I4, E4. "
-            "[even firing assumed]",
+        "[even firing assumed]",
         "intake 0.30 to 0.35 mm cold: 30 goes, 35 does not (hundredths).",
         "exhaust 0.40 to 0.45 mm cold: 40 goes, 45 does not (hundredths).",
     )

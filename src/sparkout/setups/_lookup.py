@@ -15,12 +15,13 @@ from sparkout.judge.finding import Finding, Verdict
 from sparkout.mechanics.materials import Material, material
 from sparkout.plan.decide import Plan
 from sparkout.plan.forms import Group, MoveBy, Option, SetTo
-from sparkout.setups._practice import passes_by_habit, thumb
+from sparkout.setups._practice import Cuts, cuts_of, passes_by_habit, thumb
 from sparkout.setups.bench import KNOWN, Bench
 from sparkout.setups.number import FINE, Given
 from sparkout.setups.record import Pass
 from sparkout.setups.words import Said
 from sparkout.sheet.model import Bounds, DataSheet, Limit
+from sparkout.sheet.practice import PASSES
 from sparkout.sheet.shop import Shop
 
 __all__ = ["PLANNED", "JobFacts", "Lookup", "Missing", "marks_of"]
@@ -64,11 +65,12 @@ def marks_of(size: Dimension, *, not_proven: bool = False) -> tuple[str, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Lookup:
-    """One job, its plan and what was said at the bench."""
+    """One job, its plan and what was said at the bench. operation: the one in hand."""
 
     facts: JobFacts
     plan: Plan
     bench: Bench = field(default_factory=Bench)
+    operation: str = ""
 
     @property
     def sheet(self) -> DataSheet:
@@ -182,11 +184,14 @@ class Lookup:
             value = self.bench.values.get(key)
             if value is not None:
                 return Given(value, name, KNOWN[name][0])
+        own = self.shop.practice.cutters.get(name)
+        if own is not None:
+            return Given(own, f"{name}, shop file", KNOWN[name][0])
         where = f" {number}" if number else ""
         return Missing(f"{name}{where}: {KNOWN[name][1]}")
 
     def grade(self, part: str) -> Material | Missing:
-        name = self.bench.grades.get(part)
+        name = self.bench.grades.get(part) or self.shop.practice.metals.get(part)
         if name is None:
             return Missing(f"grade of the {part}: which iron, steel or aluminium it is")
         return material(name)
@@ -198,16 +203,26 @@ class Lookup:
         return None if bounds is None or bounds.width is None else bounds.width / 2
 
     def thumb(self, name: str) -> Given:
-        return thumb(name, self.system)
+        """The shop's own allowance where its file sets one, else common practice, marked so."""
+        usual = thumb(name, self.system)
+        own = self.shop.practice.allowances.get(name)
+        return usual if own is None else Given(own, f"{usual.words}, shop file")
 
-    def hone_stock(self) -> Given:
-        """The shop's own where its file sets one, else common practice."""
-        own = self.shop.hone_stock
-        default = type(self.shop).__dataclass_fields__["hone_stock"].default
-        return self.thumb("hone stock") if own == default else Given(own, "left for honing")
+    def own_cuts(self, work: str) -> Cuts | None:
+        """Depths of cut said at the bench, or the shop's for the operation in hand."""
+        said = self.bench.cuts.get(work)
+        if said is not None:
+            return said
+        # sleeving bores as its own machine does, or else as the boring bar does
+        own = (self.operation,) if PASSES.get(self.operation) == work else ()
+        for name in (*own, work):
+            rate = self.shop.operations.get(name)
+            if rate is not None and rate.passes is not None:
+                return cuts_of(work, rate.passes)
+        return None
 
     def cuts(self, work: str, stock: Given | Fraction, sense: Sense) -> tuple[Pass, ...]:
-        return passes_by_habit(work, stock, self.system, sense, self.bench.cuts.get(work))
+        return passes_by_habit(work, stock, self.system, sense, self.own_cuts(work))
 
     # The plan ------------------------------------------------------------------------------------
 

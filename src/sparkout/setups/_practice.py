@@ -13,8 +13,9 @@ from sparkout.engine.characteristics import Sense
 from sparkout.setups.number import RULE_OF_THUMB, Given, Plain
 from sparkout.setups.passes import split_stock
 from sparkout.setups.record import Pass
+from sparkout.sheet.practice import PassDepths
 
-__all__ = ["CUTS", "Cuts", "Thumb", "passes_by_habit", "thumb"]
+__all__ = ["CUTS", "THUMBS", "Cuts", "Thumb", "cuts_of", "passes_by_habit", "thumb"]
 
 _INCH = F(254, 10)
 
@@ -36,7 +37,7 @@ class Cuts(NamedTuple):
     ends: str = ""
 
 
-_THUMBS = {
+THUMBS = {
     "hone stock": Thumb("0.06", ".0025", "left for honing"),
     "deglaze stock": Thumb("0.02", ".0010", "most that deglazing takes"),
     "bush hone stock": Thumb("0.01", ".0005", "left for honing"),
@@ -90,13 +91,28 @@ def _length(text: Thumb, system: str) -> F:
 
 def thumb(name: str, system: str = "mm") -> Given:
     """An allowance of common practice, marked as such."""
-    row = _THUMBS[name]
+    row = THUMBS[name]
     return Given(_length(row, system), row.words, marks=(RULE_OF_THUMB,))
 
 
 def depth(row: Thumb, system: str) -> F:
     """A depth of cut in the shop's own system [mm]."""
     return _length(row, system)
+
+
+def cuts_of(work: str, own: PassDepths) -> Cuts:
+    """The shop's own depths, in the sense in which common practice gives its depths."""
+    usual = CUTS[work]
+
+    def row(value: F, words: str) -> Thumb:
+        return Thumb(str(value), str(value / _INCH), words.partition(",")[0])
+
+    return Cuts(
+        row(own.rough, usual.rough.words),
+        row(own.finish, usual.finish.words),
+        own.finishes,
+        own.ends,
+    )
 
 
 def passes_by_habit(

@@ -115,6 +115,7 @@ def _of_step(look: Lookup, step: Step, last_face: str) -> tuple[SetUp, ...]:
         return (*valve_gear(look, step), *matching(look, step))
     if step.kind not in ("machine", "outside"):
         return ()
+    look = replace(look, operation=step.operation)
     made = tuple(
         set_up
         for maker in _MAKERS.get(step.operation, (as_planned,))

@@ -11,6 +11,7 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from sparkout.setups._practice import Cuts
+from sparkout.sheet.practice import METALS
 
 __all__ = ["GRADES", "KNOWN", "Bench", "Trial"]
 
@@ -56,18 +57,8 @@ KNOWN: Mapping[str, tuple[str, str]] = MappingProxyType(
 )
 """Name, dimension and what it is. A feature's name may follow: `insert outside diameter E3`."""
 
-GRADES: Mapping[str, str] = MappingProxyType(
-    {
-        "block": "block or barrel round a liner or sleeve",
-        "bore": "what the piston runs in",
-        "liner": "liner or repair sleeve",
-        "head": "head round guides and inserts",
-        "guide": "valve guide",
-        "insert": "seat insert",
-        "rod": "connecting rod",
-        "bush": "small-end or cam bush",
-    }
-)
+GRADES: Mapping[str, str] = METALS
+"""Parts whose metal can be said; the shop's file knows the same."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -157,7 +157,7 @@ def resizing(look: Lookup, step: Step) -> tuple[SetUp, ...]:
                 {
                     "hold": look.hold(step.operation, "rod housing diameter"),
                     "system": look.system,
-                    "cuts": look.bench.cuts.get("hone housing"),
+                    "cuts": look.own_cuts("hone housing"),
                 },
             )
         )

@@ -104,7 +104,7 @@ def boring(look: Lookup, step: Step) -> tuple[SetUp, ...]:
                 {
                     "piston": look.planned(f"piston {number}", "piston skirt diameter"),
                     "clearance": look.aim("piston clearance", bore, "clearance"),
-                    "hone_stock": look.hone_stock(),
+                    "hone_stock": look.thumb("hone stock"),
                 },
                 {}
                 if sleeved or look.frame.cylinder_kind.lined
@@ -112,7 +112,7 @@ def boring(look: Lookup, step: Step) -> tuple[SetUp, ...]:
                     "present": look.now(bore, "bore diameter", "low"),
                     "clean_up": look.now(bore, "bore clean-up diameter"),
                 },
-                {"system": look.system, "cuts": look.bench.cuts.get("bore cylinder")},
+                {"system": look.system, "cuts": look.own_cuts("bore cylinder")},
             )
         )
     return tuple(found)

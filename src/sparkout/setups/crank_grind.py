@@ -201,6 +201,6 @@ def _journal(look: Lookup, step: Step, kind: str, family: str, journal: str) -> 
             "most_clearance": None if oil is None else oil.high,
             "hold": look.hold(step.operation, f"{kind} diameter"),
             "system": look.system,
-            "cuts": look.bench.cuts.get("grind journals"),
+            "cuts": look.own_cuts("grind journals"),
         },
     )

@@ -271,7 +271,7 @@ def honing(look: Lookup, step: Step) -> tuple[SetUp, ...]:
                     "clearance": look.aim("piston clearance", bore, "clearance"),
                 },
                 {
-                    "stock": look.hone_stock(),
+                    "stock": look.thumb("hone stock"),
                     "temperature": warmth,
                     **({} if isinstance(warmth, Missing) else {"expansion": expansion}),
                 },
@@ -281,7 +281,7 @@ def honing(look: Lookup, step: Step) -> tuple[SetUp, ...]:
                     "most_clearance": None if bounds is None else bounds.high,
                     "hold": look.hold(step.operation, "bore diameter"),
                     "system": look.system,
-                    "cuts": look.bench.cuts.get("hone cylinder"),
+                    "cuts": look.own_cuts("hone cylinder"),
                 },
             )
         )

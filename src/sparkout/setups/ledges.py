@@ -161,7 +161,7 @@ def cutting_ledges(look: Lookup, step: Step) -> tuple[SetUp, ...]:
                     "most": None if bounds is None else bounds.high,
                     "hold": look.hold(step.operation, "ledge depth"),
                     "system": look.system,
-                    "cuts": look.bench.cuts.get("recut ledge"),
+                    "cuts": look.own_cuts("recut ledge"),
                 },
             )
         )

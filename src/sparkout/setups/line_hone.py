@@ -169,7 +169,7 @@ def line_honing(look: Lookup, step: Step) -> tuple[SetUp, ...]:
                     "most_clearance": None if oil is None else oil.high,
                     "hold": look.hold(step.operation, "main housing diameter"),
                     "system": look.system,
-                    "cuts": look.bench.cuts.get("hone housing"),
+                    "cuts": look.own_cuts("hone housing"),
                 },
             )
         )  # fmt: skip

@@ -128,7 +128,7 @@ def boring_out(look: Lookup, step: Step) -> tuple[SetUp, ...]:
                 {
                     "liner_length": present(length),
                     "system": look.system,
-                    "cuts": look.bench.cuts.get("bore cylinder"),
+                    "cuts": look.own_cuts("bore cylinder"),
                 },
             )
         )

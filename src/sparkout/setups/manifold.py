@@ -113,6 +113,6 @@ def matching_manifold(look: Lookup, step: Step) -> tuple[SetUp, ...]:
                 "face_angle": look.nominal("intake face angle"),
             },
             {},
-            {"system": look.system, "cuts": look.bench.cuts.get("mill manifold")},
+            {"system": look.system, "cuts": look.own_cuts("mill manifold")},
         ),
     )

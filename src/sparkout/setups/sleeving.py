@@ -174,7 +174,7 @@ def sleeving(look: Lookup, step: Step) -> tuple[SetUp, ...]:
                     "sleeve_length": present(look.known("sleeve length", bore)),
                     "least_wall": None if bounds is None else bounds.low,
                     "system": look.system,
-                    "cuts": look.bench.cuts.get("bore cylinder"),
+                    "cuts": look.own_cuts("bore cylinder"),
                     "press": _press(look, bore),
                 },
             )

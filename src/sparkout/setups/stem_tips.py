@@ -130,7 +130,7 @@ def tips(look: Lookup, step: Step) -> tuple[SetUp, ...]:
                     "preload": present(preload),
                     "ratio": present(ratio),
                     "system": look.system,
-                    "cuts": look.bench.cuts.get("grind tips"),
+                    "cuts": look.own_cuts("grind tips"),
                 },
             )
         )

@@ -199,7 +199,7 @@ def surfacing(look: Lookup, step: Step) -> tuple[SetUp, ...]:
                 "dial": dial,
                 "heights": _heights(look, face, kind),
                 "system": look.system,
-                "cuts": look.bench.cuts.get("surface"),
+                "cuts": look.own_cuts("surface"),
             },
         )
         found.append(set_up)

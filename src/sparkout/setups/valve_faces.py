@@ -188,7 +188,7 @@ def refacing(look: Lookup, step: Step) -> tuple[SetUp, ...]:
                     "lash": lash if isinstance(lash, Given) else None,
                     "runout": None if face is None else face.high,
                     "system": look.system,
-                    "cuts": look.bench.cuts.get("reface valve"),
+                    "cuts": look.own_cuts("reface valve"),
                 },
             )
         )

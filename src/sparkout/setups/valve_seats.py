@@ -204,7 +204,7 @@ def _one_seat(look: Lookup, seat: str) -> list[SetUp]:
         "width_least": None if width is None else width.low,
         "width_most": None if width is None else width.high,
         "system": look.system,
-        "cuts": look.bench.cuts.get("cut seat"),
+        "cuts": look.own_cuts("cut seat"),
     }
     if inserted:
         # what the old seat stood at says nothing of the new one: the target itself is the start

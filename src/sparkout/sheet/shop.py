@@ -8,6 +8,7 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from sparkout.sheet.model import Bounds
+from sparkout.sheet.practice import PassDepths, Practice
 
 __all__ = ["GaugeRow", "OperationRate", "Shop", "Supply", "ValueOfLife"]
 
@@ -19,7 +20,8 @@ class OperationRate:
     set_up: hours once per job however many features; each: hours per feature. holds: for each
     characteristic it finishes, the expanded uncertainty (k = 2) about the target for a size, or
     the largest value it leaves for a form. outside: price of one when it is sent out, and
-    outside_days the time that takes; None when the shop does it itself.
+    outside_days the time that takes; None when the shop does it itself. passes: its depths of cut,
+    None where the file does not say.
     """
 
     name: str
@@ -33,6 +35,7 @@ class OperationRate:
     outside: Fraction | None = None
     outside_each: Fraction | None = None
     outside_days: int = 0
+    passes: PassDepths | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +107,7 @@ class Shop:
     consumables: Fraction = Fraction(0)
     contingency: Fraction = Fraction(0)
     day_hours: Fraction = Fraction(8)
-    hone_stock: Fraction = Fraction(6, 100)
     digest: str = ""
     value_of_life: ValueOfLife | None = None
     taxes: Mapping[str, Fraction] = field(default_factory=lambda: MappingProxyType({}))
+    practice: Practice = field(default_factory=Practice)

@@ -11,6 +11,7 @@ from sparkout.sheet.convert import Path, Reader
 from sparkout.sheet.model import Bounds
 from sparkout.sheet.names import Names
 from sparkout.sheet.nearest import nearest
+from sparkout.sheet.practice import to_passes, to_practice
 from sparkout.sheet.shop import GaugeRow, OperationRate, Shop, Supply, ValueOfLife
 from sparkout.sheet.shop_form import (
     GaugeForm,
@@ -61,6 +62,7 @@ def to_shop(form: ShopForm, names: Names, read: Reader, digest: str = "") -> Sho
         digest=digest,
         value_of_life=_value_of_life(form.value_of_life, read),
         taxes=_taxes((*at, "taxes"), about.taxes, read),
+        practice=to_practice(form.allowances, form.metals, form.cutters, read),
     )
     return _supplied(shop, form.supply, read)
 
@@ -185,6 +187,7 @@ def _operation(
         read.number((*path, "outside"), row.outside),
         read.number((*path, "outside each"), row.outside_each),
         days,
+        to_passes((*path, "passes"), row.operation, row.passes, read),
     )
 
 

@@ -34,6 +34,15 @@ class AboutForm(_Form):
     hours_a_day: str = "8 h"
 
 
+class PassesForm(_Form):
+    """How an operation takes its stock off on this shop's machine."""
+
+    rough: str = Field(description="depth of a roughing pass", examples=["0.40 mm"])
+    finish: str = Field(description="depth of a finishing pass", examples=["0.10 mm"])
+    finishes: str | None = Field(None, description="finishing passes; 1 unless it says")
+    ends: str = Field("", examples=["spark out for ten turns"])
+
+
 class OperationForm(_Form):
     """What one operation costs and holds."""
 
@@ -48,6 +57,7 @@ class OperationForm(_Form):
     outside: str | None = Field(None, description="price when it is sent out")
     outside_each: str | None = None
     outside_days: str | None = None
+    passes: PassesForm | None = None
     note: str = ""
 
 
@@ -117,4 +127,19 @@ class ShopForm(_Form):
     gauges: list[GaugeForm] = Field(default_factory=list)
     masters: list[MasterForm] = Field(default_factory=list)
     supply: list[SupplyForm] = Field(default_factory=list)
+    allowances: dict[str, str] = Field(
+        default_factory=dict,
+        description="what the shop leaves or allows, instead of common practice",
+        examples=[{"hone stock": "0.05 mm", "centre offset": "0.08 mm"}],
+    )
+    metals: dict[str, str] = Field(
+        default_factory=dict,
+        description="what parts are made of, by grade",
+        examples=[{"bore": "grey iron G3000"}],
+    )
+    cutters: dict[str, str] = Field(
+        default_factory=dict,
+        description="angles of the shop's seat cutters",
+        examples=[{"top cutter angle": "30 deg", "throat cutter angle": "60 deg"}],
+    )
     value_of_life: ValueOfLifeForm | None = None
