@@ -49,6 +49,7 @@ COMMANDS: tuple[tuple[str, str, str], ...] = (
     ("sheets", "The job folder", "check a data sheet; list what a sheet can name"),
     ("schema", "The job folder", "JSON Schema of a file format or of a command's --json"),
     ("form", "Measuring", "roundness, cylindricity, flatness, straightness of points"),
+    ("texture", "Measuring", "Ra, Rz, the Rk family and cross-hatch of a surface trace or map"),
     ("gauge-study", "Measuring", "how well a gauge repeats and how far people differ with it"),
     ("chart", "Measuring", "a process of the shop's own against its own history"),
     ("size", "One figure", "what a typed size is, exactly, in mm, inches and thou"),
