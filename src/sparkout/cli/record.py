@@ -104,9 +104,9 @@ def main(args: argparse.Namespace) -> int:
         _, wrong = read_typed(Typed(place=Place(key="reading"), **known), job.frame, job.shop)
         if wrong:
             return show_faults(wrong, args.json)
-        if args.gauge and all(gauge.name != args.gauge for gauge in job.shop.gauges):
+        if args.gauge and job.shop.gauges.gauge(args.gauge) is None:
             place = Place(key="--gauge")
-            names = ", ".join(gauge.name for gauge in job.shop.gauges)
+            names = ", ".join(gauge.id for gauge in job.shop.gauges.gauges)
             fault = Fault(place, f"'{args.gauge}'", f"a gauge of the shop file: {names}")
             return show_faults([fault], args.json)
     if args.kind == "check":

@@ -7,10 +7,12 @@ an error two readings share (the setting master) drops out of their difference.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from sparkout.engine.characteristics import Characteristic, Derive
 from sparkout.engine.dimension import Dimension, How, Key
+from sparkout.engine.repeats import merged
 from sparkout.engine.spots import Spot, highest, lowest
 from sparkout.measure.estimate import Estimate
 
@@ -20,9 +22,10 @@ __all__ = ["bore_clean_up", "derived", "direct", "journal_clean_up"]
 def direct(key: Key, characteristic: Characteristic, spots: Sequence[Spot]) -> Dimension:
     """The value of a characteristic that was itself read."""
     how = How.NEW_PART if all(spot.phase == "new part" for spot in spots) else How.MEASURED
+    spots = merged(spots, repeats="repeats" in characteristic.places)
     if characteristic.derive is Derive.GAP:
         worst = highest(spots)
-        return _one(key, worst.estimate, (worst,), how)
+        return replace(_one(key, worst.estimate, (worst,), how), high=worst.highest)
     if characteristic.derive is Derive.SMALLEST:
         worst = lowest(spots)
         return _one(key, worst.estimate, (worst,), how)
@@ -30,9 +33,9 @@ def direct(key: Key, characteristic: Characteristic, spots: Sequence[Spot]) -> D
     return Dimension(
         key,
         low.estimate,
-        high.estimate,
+        high.highest,
         how,
-        tuple(spot.entry for spot in spots),
+        tuple(entry for spot in spots for entry in spot.entries),
         low.place,
         high.place,
     )
@@ -40,6 +43,7 @@ def direct(key: Key, characteristic: Characteristic, spots: Sequence[Spot]) -> D
 
 def derived(key: Key, characteristic: Characteristic, spots: Sequence[Spot]) -> Dimension | None:
     """The value of a characteristic that is worked out from readings of its basis."""
+    spots = merged(spots)
     match characteristic.derive:
         case Derive.OUT_OF_ROUND:
             return _widest(key, _by(spots, "level"))
@@ -58,6 +62,7 @@ def bore_clean_up(key: Key, spots: Sequence[Spot], scores: Sequence[Spot]) -> Di
     side is worn, so all of the wear is taken to be on one side: the worst case (common practice).
     Scores are radial depths from the unworn wall.
     """
+    spots = merged(spots)
     unworn, worn = lowest(spots), highest(spots)
     depth = worn.estimate - unworn.estimate
     deciding: Spot = worn
@@ -74,6 +79,7 @@ def journal_clean_up(key: Key, spots: Sequence[Spot]) -> Dimension:
 
     d_unworn − 2 × wear, all of the wear taken to be on one side: the worst case (common practice).
     """
+    spots = merged(spots)
     unworn, worn = highest(spots), lowest(spots)
     size = unworn.estimate - (unworn.estimate - worn.estimate).scaled(2)
     return _one(key, size, (unworn, worn), How.WORKED_OUT)
@@ -85,7 +91,7 @@ def _one(key: Key, value: Estimate, spots: Sequence[Spot], how: How) -> Dimensio
         value,
         value,
         how,
-        tuple(dict.fromkeys(spot.entry for spot in spots if spot.entry)),
+        tuple(dict.fromkeys(entry for spot in spots for entry in spot.entries)),
         spots[0].place,
         spots[-1].place,
     )
@@ -116,7 +122,7 @@ def _widest(key: Key, groups: Iterable[Sequence[Spot]]) -> Dimension | None:
         high.estimate - low.estimate,
         high.estimate - low.estimate,
         How.WORKED_OUT,
-        (low.entry, high.entry),
+        (*low.entries, *high.entries),
         low.place,
         high.place,
     )

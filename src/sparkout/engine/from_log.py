@@ -86,6 +86,8 @@ def _typed(entry: Standing) -> Iterator[Typed]:
             entry.id,
             entry.at,
             body.note,
+            body.part_temperature,
+            body.gauge_temperature,
         )
     elif isinstance(body, Work):
         for row in body.results:
@@ -114,6 +116,8 @@ def _measured(entry: Standing, row: Measured, feature: str, phase: str, part: st
         entry.id,
         entry.at,
         row.note,
+        row.part_temperature,
+        row.gauge_temperature,
     )
 
 
@@ -124,6 +128,8 @@ def _doubt(spot: Spot, frame: Frame, sheet: DataSheet) -> Question | None:
     limit; it only asks.
     """
     known = BY_NAME[spot.key.characteristic]
+    if spot.blamed:
+        return Question(f"'{spot.typed}' read with {spot.blamed}", "a gauge in use")
     if known.dimension != "length" or known.derive not in (Derive.SIZE, Derive.VALUE, Derive.ENDS):
         return None
     feature = frame.feature(spot.key.feature)

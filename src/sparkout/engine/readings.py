@@ -5,7 +5,6 @@ A reading that cannot be read is a fault; it stays in the log and out of the sta
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -13,10 +12,14 @@ from sparkout.engine.characteristics import BY_NAME, Characteristic
 from sparkout.engine.dimension import Key
 from sparkout.engine.frame import Frame
 from sparkout.engine.spots import Spot, TestResult
+from sparkout.engine.uncertain import Reader, master_of
 from sparkout.faults import Fault, Place
-from sparkout.measure.estimate import Component, Estimate, Shape
+from sparkout.measure.estimate import Component, Estimate
+from sparkout.measure.gauges.records import Master
+from sparkout.measure.temperature import Expansion
+from sparkout.sheet.expansion import expansion_of
 from sparkout.sheet.nearest import nearest
-from sparkout.sheet.shop import GaugeRow, Shop
+from sparkout.sheet.shop import Shop
 from sparkout.units import Gap, QuantityError, parse, parse_deviation, parse_gap
 
 __all__ = ["Typed", "read_typed"]
@@ -44,6 +47,19 @@ class Typed:
     entry: str = ""
     at: str = ""
     note: str = ""
+    part_temperature: str = ""
+    gauge_temperature: str = ""
+    material: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """An estimate; above: what is open where a gap has a least value only; blamed: a gauge that may
+    not be used."""
+
+    estimate: Estimate
+    above: Component | None = None
+    blamed: str = ""
 
 
 def read_typed(
@@ -63,8 +79,9 @@ def read_typed(
     key = Key(row.feature, row.characteristic)
     if characteristic.dimension == "test":
         return _test(row, key)
+    material = expansion_of(row.material) if row.material else None
     try:
-        estimate = _estimate(row, characteristic, shop)
+        read = _estimate(row, characteristic, shop, material)
     except QuantityError as wrong:
         place = row.place._replace(key=f"{row.feature}, {row.characteristic}")
         return None, (Fault(place, wrong.found, wrong.expected, wrong.remedy),)
@@ -72,7 +89,7 @@ def read_typed(
         key,
         row.level,
         row.direction,
-        estimate,
+        read.estimate,
         row.entry,
         row.at,
         row.phase,
@@ -80,6 +97,8 @@ def read_typed(
         row.typed,
         row.part,
         row.note,
+        read.above,
+        blamed=read.blamed,
     )
     return spot, ()
 
@@ -99,26 +118,80 @@ def _test(row: Typed, key: Key) -> tuple[TestResult | None, tuple[Fault, ...]]:
     return None, (Fault(place, f"'{row.typed}'", "pass or fail"),)
 
 
-def _estimate(row: Typed, characteristic: Characteristic, shop: Shop) -> Estimate:
+def _estimate(
+    row: Typed, characteristic: Characteristic, shop: Shop, material: Expansion | None
+) -> _Read:
+    """The estimate of a reading and, where it only has a least value, what is open above it."""
     unit = row.unit or _default_unit(characteristic, shop)
     typed = row.typed.strip()
-    gauge = next((item for item in shop.gauges if item.name == row.gauge), None)
-    source = row.entry or f"{row.feature} {row.characteristic} {row.level} {row.direction}"
-    if characteristic.dimension == "length" and _is_interval(typed):
-        system = "inch" if unit in ("in", "thou", "tenth") else "mm"
-        return _interval(parse_gap(typed, system), gauge, source)
-    if row.master:
-        master = parse(row.master, "length", unit)
-        smaller = row.polarity == "plus is smaller"
-        away = parse_deviation(typed, unit or "mm", larger_is_plus=not smaller)
-        value = master.value + away.value
-        parts = (*_of_gauge(gauge, source), *_of_master(row.master))
-        return Estimate(value, parts)
     # a ratio has no unit of its own; it is read as a plain number
     plain = characteristic.dimension in ("ratio", "unbalance")
     dimension = "length" if plain else characteristic.dimension
+    if dimension == "length" and not plain and _is_interval(typed):
+        system = "inch" if unit in ("in", "thou", "tenth") else "mm"
+        return _interval(parse_gap(typed, system), _reader(row, characteristic, shop))
+    if row.master:
+        return _from_master(row, characteristic, shop, unit, material)
     value = parse(typed, dimension, "mm" if plain else unit).value
-    return Estimate(value, _of_gauge(gauge, source))
+    master, _ = master_of(shop, "", None, row.gauge, value if dimension == "length" else None)
+    reader = _reader(row, characteristic, shop, master, material=material)
+    return _Read(reader.size(value), blamed=reader.blamed())
+
+
+def _from_master(
+    row: Typed,
+    characteristic: Characteristic,
+    shop: Shop,
+    unit: str | None,
+    material: Expansion | None,
+) -> _Read:
+    """A deviation from a setting master, added to the master's size."""
+    known = shop.gauges.master(row.master)
+    size = None if known is not None else parse(row.master, "length", unit).value
+    master, unknown = master_of(shop, row.master, size, row.gauge, None)
+    base = master.size if master is not None else size
+    assert base is not None
+    smaller = row.polarity == "plus is smaller"
+    away = parse_deviation(row.typed.strip(), unit or "mm", larger_is_plus=not smaller)
+    reader = _reader(row, characteristic, shop, master, unknown, material)
+    return _Read(reader.size(base + away.value), blamed=reader.blamed())
+
+
+def _reader(
+    row: Typed,
+    characteristic: Characteristic,
+    shop: Shop,
+    master: Master | None = None,
+    unknown: str = "",
+    material: Expansion | None = None,
+) -> Reader:
+    name = str(Key(row.feature, row.characteristic))
+    at = " ".join(word for word in (row.level, row.direction) if word)
+    name = f"{name}, {at}" if at else name
+    entry = row.entry[-6:]
+    own = f"{name} [{entry}]" if entry else name
+    if row.phase not in ("", "found"):
+        name = f"{name}, {row.phase}"
+    return Reader(
+        shop,
+        characteristic.name,
+        characteristic.dimension,
+        name if at else own,
+        own,
+        ", ".join(word for word in (row.part or row.feature, row.at[:10]) if word),
+        row.at,
+        row.gauge,
+        master,
+        unknown,
+        material,
+        _degrees(row.part_temperature),
+        _degrees(row.gauge_temperature),
+        row.phase in ("left", "mock-up", "new part"),
+    )
+
+
+def _degrees(typed: str) -> Fraction | None:
+    return parse(typed, "temperature", "°C").value if typed else None
 
 
 def _is_interval(typed: str) -> bool:
@@ -141,40 +214,15 @@ def _default_unit(characteristic: Characteristic, shop: Shop) -> str | None:
     }.get(characteristic.dimension)
 
 
-def _interval(gap: Gap, gauge: GaugeRow | None, source: str) -> Estimate:
+def _interval(gap: Gap, reader: Reader) -> _Read:
     """A feeler pair: anything between the blade that goes and the one that does not.
 
     Where no blade was tried that goes, the gap lies between nothing and the one that does not.
-    Where none was tried that does not go, the gap is known only to be no smaller: it is taken at
-    the blade that goes, and the missing blade is what to try next.
+    Where none was tried that does not go, the gap is known only to be no smaller: how much larger
+    is open, and the missing blade is what to try next.
     """
     low = gap.low if gap.low is not None else Fraction(0)
     high = gap.high if gap.high is not None else low
-    half = float(high - low) / 2
-    parts = [*_of_gauge(gauge, source, resolution=False)]
-    if half:
-        parts.append(Component(f"blades, {source}", half / math.sqrt(3), Shape.RECTANGULAR))
-    return Estimate((low + high) / 2, tuple(parts))
-
-
-def _of_gauge(
-    gauge: GaugeRow | None, source: str, *, resolution: bool = True
-) -> tuple[Component, ...]:
-    """Calibration (shared by all readings of the gauge), resolution and repeatability (its own)."""
-    if gauge is None:
-        return ()
-    parts = []
-    if gauge.expanded:
-        parts.append(Component(f"{gauge.name} calibration", float(gauge.expanded) / 2))
-    if resolution and gauge.resolution:
-        step = float(gauge.resolution) / math.sqrt(12)
-        parts.append(Component(f"resolution, {source}", step, Shape.RECTANGULAR))
-    if gauge.s:
-        dof = float(gauge.n - 1) if gauge.n > 1 else math.inf
-        shape = Shape.STUDENT if math.isfinite(dof) else Shape.NORMAL
-        parts.append(Component(f"repeatability, {source}", float(gauge.s), shape, dof))
-    return tuple(parts)
-
-
-def _of_master(master: str) -> tuple[Component, ...]:
-    return ()
+    estimate = reader.gap(low, high)
+    above = None if gap.high is not None else reader.no_blade_above(low)
+    return _Read(estimate, above, reader.blamed())

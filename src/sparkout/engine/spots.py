@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sparkout.engine.dimension import Key
-from sparkout.measure.estimate import Estimate
+from sparkout.measure.estimate import Component, Estimate
 
 __all__ = ["Spot", "TestResult", "highest", "lowest"]
 
@@ -16,7 +16,9 @@ class Spot:
     """A reading of one characteristic at one level and direction of one feature.
 
     phase: `found`, `left`, `mock-up` or `new part`. part: the part it was read on, by its name in
-    the data sheet, when it is not yet fitted. entry: id of the log entry.
+    the data sheet, when it is not yet fitted. entry: id of the log entry; also: of the repeats it
+    is the mean of. above: what is open above a gap that only has a least value. blamed: a gauge or
+    master it was read with that may not be used.
     """
 
     key: Key
@@ -30,6 +32,18 @@ class Spot:
     typed: str = ""
     part: str = ""
     note: str = ""
+    above: Component | None = None
+    also: tuple[str, ...] = ()
+    blamed: str = ""
+
+    @property
+    def highest(self) -> Estimate:
+        """What it may be at most: open upwards where no blade was tried that does not go."""
+        return self.estimate if self.above is None else self.estimate.with_components(self.above)
+
+    @property
+    def entries(self) -> tuple[str, ...]:
+        return (*self.also, self.entry) if self.entry else self.also
 
     @property
     def place(self) -> str:

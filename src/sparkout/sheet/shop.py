@@ -7,10 +7,11 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from types import MappingProxyType
 
+from sparkout.measure.gauges.register import Register
 from sparkout.sheet.model import Bounds
 from sparkout.sheet.practice import PassDepths, Practice
 
-__all__ = ["GaugeRow", "OperationRate", "Shop", "Supply", "ValueOfLife"]
+__all__ = ["Bench", "OperationRate", "Shop", "Supply", "ValueOfLife"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,23 +40,19 @@ class OperationRate:
 
 
 @dataclass(frozen=True, slots=True)
-class GaugeRow:
-    """One gauge: smallest step, expanded uncertainty of its certificate (k = 2), repeatability.
+class Bench:
+    """Temperatures at the bench [°C].
 
-    All in the base unit of what it measures. s: standard deviation found in a study of n readings.
+    temperature, within: of part and gauge where a reading says nothing, and how far it may be off;
+    apart: how far the two may differ then. thermometer: how far a temperature that was read may be
+    off. stated: whether the shop's file says so, else it is a rule of thumb.
     """
 
-    name: str
-    kind: str
-    measures: str
-    resolution: Fraction
-    expanded: Fraction
-    s: Fraction | None = None
-    n: int = 0
-    certificate: str = ""
-    date: str = ""
-    until: str = ""
-    material: str = "steel"
+    temperature: Fraction | None = None
+    within: Fraction = Fraction(0)
+    apart: Fraction = Fraction(1)
+    thermometer: Fraction = Fraction(1)
+    stated: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,8 +96,8 @@ class Shop:
     rates: Mapping[str, Fraction]
     operations: Mapping[str, OperationRate]
     supply: Mapping[str, Supply]
-    gauges: tuple[GaugeRow, ...] = ()
-    masters: tuple[object, ...] = ()
+    gauges: Register = field(default_factory=Register)
+    bench: Bench = field(default_factory=Bench)
     confidence: Fraction = Fraction(95, 100)
     rule: str = "guarded by risk"
     tax: Fraction = Fraction(0)

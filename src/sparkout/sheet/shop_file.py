@@ -8,13 +8,13 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from sparkout.sheet.convert import Path, Reader
+from sparkout.sheet.gauges_file import to_bench, to_register
 from sparkout.sheet.model import Bounds
 from sparkout.sheet.names import Names
 from sparkout.sheet.nearest import nearest
 from sparkout.sheet.practice import to_passes, to_practice
-from sparkout.sheet.shop import GaugeRow, OperationRate, Shop, Supply, ValueOfLife
+from sparkout.sheet.shop import OperationRate, Shop, Supply, ValueOfLife
 from sparkout.sheet.shop_form import (
-    GaugeForm,
     OperationForm,
     ShopForm,
     SupplyForm,
@@ -51,8 +51,8 @@ def to_shop(form: ShopForm, names: Names, read: Reader, digest: str = "") -> Sho
         MappingProxyType(rates),
         MappingProxyType(operations),
         MappingProxyType({}),
-        tuple(_gauge(i, row, read) for i, row in enumerate(form.gauges)),
-        (),
+        to_register(form, names, read),
+        to_bench(form.bench, read),
         _confidence((*at, "confidence"), about.confidence, read),
         read.one_of((*at, "rule"), about.rule, dict.fromkeys(_RULES)),
         read.percent((*at, "tax"), about.tax, Fraction(0)),
@@ -188,27 +188,4 @@ def _operation(
         read.number((*path, "outside each"), row.outside_each),
         days,
         to_passes((*path, "passes"), row.operation, row.passes, read),
-    )
-
-
-def _gauge(i: int, row: GaugeForm, read: Reader) -> GaugeRow:
-    path: Path = ("gauges", i)
-    resolution = read.quantity((*path, "resolution"), row.resolution, row.measures)
-    words = row.certificate.removeprefix("U").strip()
-    expanded = read.quantity((*path, "certificate"), words, row.measures)
-    spread, _, count = row.repeatability.partition(" from ")
-    s = read.quantity((*path, "repeatability"), spread, row.measures) if spread else None
-    n = read.whole((*path, "repeatability"), count, 0) if count else 0
-    return GaugeRow(
-        row.gauge,
-        row.kind,
-        row.measures,
-        resolution if resolution is not None else Fraction(0),
-        expanded if expanded is not None else Fraction(0),
-        s,
-        n,
-        row.number,
-        row.date,
-        row.until,
-        row.material,
     )

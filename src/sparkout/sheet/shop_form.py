@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pydantic import BaseModel, ConfigDict, Field
 
-__all__ = ["ShopForm", "SupplyListForm"]
+__all__ = ["BenchForm", "GaugeForm", "MasterForm", "ShopForm", "SupplyListForm"]
 
 
 class _Form(BaseModel):
@@ -68,22 +68,46 @@ class GaugeForm(_Form):
     kind: str
     measures: str = "length"
     resolution: str
-    certificate: str = Field(examples=["U 0.002 mm"])
-    number: str = ""
-    date: str = ""
-    until: str = ""
+    certificate: str | None = Field(
+        None, description="expanded uncertainty, k = 2 unless it says", examples=["U 0.002 mm"]
+    )
+    largest_error: str | None = Field(
+        None, description="where it has no certificate", examples=["± 0.004 mm"]
+    )
+    number: str = Field("", description="of the certificate")
+    date: str = Field("", description="of the certificate", examples=["2026-03-02"])
+    until: str = Field("", description="last day it holds", examples=["2027-03-01"])
     repeatability: str = Field("", examples=["0.0008 mm from 30"])
+    set_by: str = Field(
+        "", description="masters it is set by; the nearest in size counts", examples=["RM-100"]
+    )
+    beside: str = Field("", description="gauges its readings go through", examples=["OM-2"])
+    held: str = Field("", description="why it may not be used now", examples=["dropped"])
     material: str = "steel"
     note: str = ""
 
 
 class MasterForm(_Form):
-    """A setting ring or standard."""
+    """A setting ring, rod or block that gauges are set by."""
 
     master: str
-    size: str
-    certificate: str
+    size: str = Field(description="as certified", examples=["99.9987 mm"])
+    certificate: str | None = Field(None, examples=["U 0.001 mm"])
+    largest_error: str | None = None
+    number: str = ""
+    date: str = ""
+    until: str = ""
+    held: str = ""
     material: str = "steel"
+    note: str = ""
+
+
+class BenchForm(_Form):
+    """What holds of temperatures at the bench where a reading says nothing."""
+
+    temperature: str | None = Field(None, examples=["20 ± 2 °C"])
+    apart: str = Field("1 °C", description="how far part and gauge may differ then")
+    thermometer: str = Field("1 °C", description="how far a temperature that was read may be off")
 
 
 class SupplyForm(_Form):
@@ -126,6 +150,12 @@ class ShopForm(_Form):
     operations: list[OperationForm]
     gauges: list[GaugeForm] = Field(default_factory=list)
     masters: list[MasterForm] = Field(default_factory=list)
+    without_gauge: dict[str, str] = Field(
+        default_factory=dict,
+        description="how far a reading may be off that names no gauge: a rule of thumb",
+        examples=[{"length": "± 0.05 mm", "bore diameter": "± 0.02 mm"}],
+    )
+    bench: BenchForm | None = None
     supply: list[SupplyForm] = Field(default_factory=list)
     allowances: dict[str, str] = Field(
         default_factory=dict,

@@ -17,11 +17,12 @@ __all__ = ["Certificate", "Gauge", "Master", "Repeatability"]
 class Certificate:
     """A calibration certificate: expanded uncertainty and what it was expanded by.
 
-    dof: effective degrees of freedom, where the certificate states them.
+    on: day it was made, None where the shop does not say. until: last day it holds, None where no
+    one set one. dof: effective degrees of freedom, where the certificate states them.
     """
 
     number: str
-    on: date
+    on: date | None
     expanded: Fraction
     k: Fraction = Fraction(2)
     until: date | None = None
@@ -38,7 +39,7 @@ class Certificate:
             raise ValueError(
                 f"certificate {self.number}: degrees of freedom {self.dof} are below 1"
             )
-        if self.until is not None and self.until < self.on:
+        if self.until is not None and self.on is not None and self.until < self.on:
             raise ValueError(
                 f"certificate {self.number}: expires {self.until}, before it was made on {self.on}"
             )
@@ -80,7 +81,9 @@ class Gauge:
 
     resolution: smallest step shown. largest_error: maximum permissible error either way, counts
     only where there is no certificate. held: why it may not be used (dropped, lent, on trial),
-    empty when it may. All lengths in mm; other kinds in the unit of what they read.
+    empty when it may. All lengths in mm; other kinds in the unit of what they read. called: the
+    shop's word for its kind. measures: the quantity it reads. set_by: masters it is usually set by,
+    the one nearest in size counts. beside: gauges its readings go through.
     """
 
     id: str
@@ -91,6 +94,10 @@ class Gauge:
     repeatability: Repeatability | None = None
     expansion: Expansion | None = None
     held: str = ""
+    called: str = ""
+    measures: str = "length"
+    set_by: tuple[str, ...] = ()
+    beside: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if self.resolution < 0:

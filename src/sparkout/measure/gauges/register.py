@@ -18,7 +18,7 @@ from sparkout.measure.gauges.components import BenchReading, reading_estimate
 from sparkout.measure.gauges.kinds import GaugeKind, facts_of
 from sparkout.measure.gauges.records import Gauge, Master
 
-__all__ = ["Register", "ShopDefault", "Taken", "standing", "take_reading"]
+__all__ = ["Register", "ShopDefault", "Taken", "Unnamed", "standing", "take_reading"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,12 +44,32 @@ class ShopDefault:
 
 
 @dataclass(frozen=True, slots=True)
+class Unnamed:
+    """What this shop takes a reading to be good to where no gauge of the register was named.
+
+    about: a characteristic, or a quantity for all others of it; half_width: how far such a reading
+    may be off either way, everything included. A rule of thumb of the shop, marked wherever it
+    counts.
+    """
+
+    about: str
+    half_width: Fraction
+
+    def __post_init__(self) -> None:
+        if self.half_width <= 0:
+            raise ValueError(
+                f"without a gauge, {self.about}: ± {float(self.half_width):g} is not above zero"
+            )
+
+
+@dataclass(frozen=True, slots=True)
 class Register:
     """All gauges, masters and defaults of a shop."""
 
     gauges: tuple[Gauge, ...] = ()
     masters: tuple[Master, ...] = ()
     defaults: tuple[ShopDefault, ...] = ()
+    unnamed: tuple[Unnamed, ...] = ()
 
     def __post_init__(self) -> None:
         seen: set[str] = set()
@@ -63,6 +83,14 @@ class Register:
 
     def master(self, name: str) -> Master | None:
         return next((item for item in self.masters if item.id == name), None)
+
+    def without_gauge(self, characteristic: str, quantity: str) -> Unnamed | None:
+        """What a reading without a gauge is good to: by its characteristic, else its quantity."""
+        for about in (characteristic, quantity):
+            for row in self.unnamed:
+                if row.about == about:
+                    return row
+        return None
 
     def default(self, kind: GaugeKind) -> ShopDefault | None:
         return next((item for item in self.defaults if item.kind is kind), None)

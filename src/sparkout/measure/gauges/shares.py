@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from sparkout.measure.estimate import Component, combine
+from sparkout.measure.gauges.sources import gauge_of
 
 __all__ = ["Share", "shares", "what_to_improve"]
 
@@ -65,8 +66,8 @@ def _advice(source: str) -> str:
         return ": use a gauge with a finer step"
     if source.startswith("repeatability"):
         return ": read it several times and take the mean"
-    if source.endswith(" calibration"):
-        gauge = source.removesuffix(" calibration")
+    gauge = gauge_of(source)
+    if gauge:
         return f": use a gauge with a better certificate than {gauge}"
     if source.endswith(" shop default"):
         gauge = source.removesuffix(" shop default")
