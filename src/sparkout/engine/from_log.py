@@ -7,8 +7,9 @@ state until someone confirms or corrects them.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from types import MappingProxyType
 
 from sparkout.engine.characteristics import BY_NAME, Derive
 from sparkout.engine.frame import Frame
@@ -54,7 +55,7 @@ def locate(standing: Iterable[Standing], frame: Frame, sheet: DataSheet, shop: S
         if isinstance(entry.body, Work):
             work.append((entry, entry.body))
         for typed in _typed(entry):
-            found, wrong = read_typed(typed, frame, shop)
+            found, wrong = read_typed(_of_metal(typed, frame, shop), frame, shop)
             faults.extend(wrong)
             if isinstance(found, TestResult):
                 tests.append(found)
@@ -65,6 +66,23 @@ def locate(standing: Iterable[Standing], frame: Frame, sheet: DataSheet, shop: S
                 else:
                     asked.append(Questioned(typed, doubt))
     return Located(tuple(spots), tuple(tests), tuple(asked), tuple(work), tuple(faults))
+
+
+# Which of the shop's metals a kind of feature is made of; the others are steel or not known.
+_METAL = MappingProxyType(
+    {"bore": "bore", "liner": "liner", "rod": "rod", "guide": "guide", "piston": "piston"}
+    | dict.fromkeys(("block", "deck", "parent bore", "main housing", "ledge"), "block")
+    | dict.fromkeys(("head", "chamber", "seat"), "head")
+    | dict.fromkeys(("crankshaft", "main journal", "rod journal"), "crankshaft")
+)
+
+
+def _of_metal(typed: Typed, frame: Frame, shop: Shop) -> Typed:
+    """The reading with what its part is made of, where the shop's file says."""
+    feature = frame.feature(typed.feature)
+    kind = "" if feature is None else feature.kind
+    metal = shop.practice.metals.get(_METAL.get(kind, ""), "")
+    return replace(typed, material=metal) if metal else typed
 
 
 def _typed(entry: Standing) -> Iterator[Typed]:

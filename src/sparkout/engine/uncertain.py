@@ -176,7 +176,7 @@ class Reader:
             # grown by anything between nothing and what the metal that grows most would
             away = abs(part - 20) + bench.thermometer
             half = float(read.value * LARGEST * away)
-            why = "the data sheet does not say what the part is made of"
+            why = "the shop's file does not say what the part is made of (`metals`)"
             what = f"± {self._words(Fraction(half).limit_denominator(10**5))} for heat"
             return read.with_components(thumb_component(half, what, why, self.own))
         return corrected(

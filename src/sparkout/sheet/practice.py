@@ -60,6 +60,8 @@ METALS: Mapping[str, str] = MappingProxyType(
         "insert": "seat insert",
         "rod": "connecting rod",
         "bush": "small-end or cam bush",
+        "piston": "piston, for a reading off 20 °C",
+        "crankshaft": "crankshaft, for a reading off 20 °C",
     }
 )
 """Parts whose metal a press fit or a warm reading asks for."""
