@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 from sparkout.engine.dimension import Key
 from sparkout.plan.forms import Group, MoveBy, Option, SetTo, Work
-from sparkout.plan.precedence import PRECEDENCE, STAGES
+from sparkout.plan.precedence import AFTER_KIND, PRECEDENCE, STAGES
 from sparkout.sheet.shop import Shop
 
 __all__ = ["Step", "order_of_work"]
@@ -24,6 +24,11 @@ _IN_HAND = {
     "bore cylinder": ("piston", "each bore is sized to its own measured piston"),
     "re-bush rod": ("pin", "the bush is honed to the pin that will run in it"),
     "fit dry liner": ("liner", "the fit of each liner in its parent bore is worked out first"),
+    "bore parent bore": ("liner", "each parent bore is made to the liner that goes in it"),
+    "ream follower bores": ("follower", "each bore is reamed to the follower that goes in it"),
+    "ream guide": ("valve", "each guide is reamed to the stem that will run in it"),
+    "line guide": ("guide liner", "each guide is bored to the liner that goes in it"),
+    "grind thrust faces": ("thrust washers", "the faces go by the washers that will be fitted"),
     "recut ledge": ("liner", "the ledge depth goes by the flanges that will sit on it"),
     "fit seat insert": ("seat insert", "the pocket is cut to the insert in hand"),
 }
@@ -31,6 +36,7 @@ _IN_HAND = {
 _ABRASIVE = (
     "align-hone mains",
     "hone parent bore",
+    "grind thrust faces",
     "hone cylinder",
     "deglaze cylinder",
     "resize rod",
@@ -40,14 +46,20 @@ _ABRASIVE = (
     "polish journals",
     "cut seat",
     "lap oil pump",
+    "ream guide",
+    "ream follower bores",
+    "reface rocker",
 )
 
+_SKIM = "Blue a skim of 0.01 mm (0.0004 in); look at the witness before the full depth."
+
 _LOOK = {
-    "surface deck": "Blue a 0.01 skim and look at the witness before committing to the depth.",
-    "surface head": "Blue a 0.01 skim and look at the witness before committing to the depth.",
+    "surface deck": _SKIM,
+    "surface head": _SKIM,
     "fit dry liner": "Fit one, measure it, compare with the prediction; only then the rest.",
-    "bore cylinder": "Cut 5 mm at the top, stop, measure, then run.",
-    "hone cylinder": "Measure cool; the last 0.01 in small bites, every second bore in turn.",
+    "bore cylinder": "Cut 5 mm (0.2 in) at the top, stop, measure, then run.",
+    "hone cylinder": "Measure cool; the last 0.01 mm (0.0004 in) in small bites,"
+    " every second bore in turn.",
     "grind rod journals": "Grind the worst journal first; stop if it does not clean up.",
     "grind main journals": "Grind the worst journal first; stop if it does not clean up.",
     "align-hone mains": "Turn the mandrel by hand: one saddle tight means stop.",
@@ -112,7 +124,8 @@ def order_of_work(chosen: Iterable[tuple[Group, Option]], shop: Shop) -> tuple[S
             look=_LOOK.get(operation, ""),
             groups=tuple(dict.fromkeys(owners.get(operation, ()))),
         )
-    if any(operation in _ABRASIVE for operation in work):
+    # what an operation unknown to the program leaves behind is not known either
+    if any(operation in _ABRASIVE or operation not in STAGES for operation in work):
         add("wash", "Wash everything, brush the oil ways, wipe with a white cloth until it stays "
             "white",
             after=("abrasive left in bores and oil ways ruins bearings and rings",))  # fmt: skip
@@ -155,7 +168,15 @@ def _gathered(chosen: Iterable[tuple[Group, Option]]) -> Gathered:
 def _sorted(work: dict[str, list[str]]) -> list[str]:
     """Operations so that none stands before one that must precede it; ties by the usual run."""
     place = {name: i for i, name in enumerate(STAGES)}
-    left = sorted(work, key=lambda name: (place.get(name, len(STAGES)), name))
+
+    def usual(name: str) -> tuple[float, str]:
+        if name in place:
+            return place[name], name
+        kinds = {feature.rsplit(" ", 1)[0] for feature in work[name]} | set(work[name])
+        behind = [place[AFTER_KIND[kind]] for kind in kinds if kind in AFTER_KIND]
+        return (max(behind) + 0.5 if behind else len(STAGES)), name
+
+    left = sorted(work, key=usual)
     before = {
         name: {rule.first for rule in PRECEDENCE if rule.then == name and rule.first in work}
         for name in left

@@ -22,6 +22,8 @@ GEAR: tuple[C, ...] = (
     C("pushrod runout", "pushrod", "C06", D.GAP, wears=1, gauge="roll test", step="0.05"),
     C("rocker clearance", "rocker", "C07", D.VALUE, sense=S.DIAMETRAL, wears=1,
       places="two × two on the loaded side"),
+    C("rocker pad", "rocker", "C07", D.TEST, dimension="test", places="no hollow worn in, no chill "
+      "broken through"),
     C("valve lash", "valve", "C09", D.VALUE, gauge="feeler or indicator, cold"),
     C("injector washer thickness", "injector", "H19", D.VALUE, sense=S.AXIAL),
     C("gasket thickness", "head gasket", "P09", D.VALUE, sense=S.AXIAL, places="compressed"),

@@ -18,7 +18,7 @@ __all__ = ["Context", "all_groups"]
 
 def all_groups(ctx: Context) -> tuple[Group, ...]:
     """Every group that what was measured gives reason to decide on."""
-    return (
+    joined = (
         *crank_groups(ctx),
         *rod_groups(ctx),
         *cylinder_groups(ctx),
@@ -27,5 +27,5 @@ def all_groups(ctx: Context) -> tuple[Group, ...]:
         *gasket_groups(ctx),
         *head_groups(ctx),
         *valve_groups(ctx),
-        *repair_groups(ctx),
     )
+    return (*joined, *repair_groups(ctx, [group.name for group in joined]))

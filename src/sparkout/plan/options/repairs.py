@@ -1,73 +1,107 @@
-"""Everything that stands alone: one thing worn, one way to mend it, as new afterwards.
-
-A row says what is decided together (springs and followers go in sets), by which operation or kind
-of part (one per feature), and what is as new afterwards. A data sheet can add rows of its own: they
-need no code.
-"""
+"""Everything that stands alone: one thing worn, one way to mend it, as new afterwards."""
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import replace
 from fractions import Fraction
+from typing import NamedTuple
 
 from sparkout.engine.characteristics import BY_NAME, Derive
 from sparkout.engine.dimension import How, Key
 from sparkout.fits import FITS
 from sparkout.measure.estimate import Estimate
-from sparkout.plan.forms import Effect, Group, Option, SetTo, Use, Work
+from sparkout.plan.forms import Effect, Group, Option, SetTo, Together, Use, Work
 from sparkout.plan.options.context import Context, rank_of
-from sparkout.sheet.model import Bounds, PartSpec, RepairSpec
+from sparkout.plan.options.own import own_repairs
+from sparkout.plan.options.repair_rows import GOES_WITH, LISTED, REPAIRS
+from sparkout.sheet.model import PartSpec, RepairSpec
 
-__all__ = ["REPAIRS", "repair_groups"]
+__all__ = ["repair_groups"]
 
-
-REPAIRS: tuple[RepairSpec, ...] = (
-    RepairSpec("spring", "new set", "fit a new set of valve springs",
-           ("spring free length", "spring load", "spring squareness"), part="spring",
-           together=True),
-    RepairSpec("follower", "new set", "fit new followers, all together",
-           ("follower diameter", "follower clearance", "follower foot"), part="follower",
-           together=True),
-    RepairSpec("pushrod", "replace", "fit a new {it}", ("pushrod runout",), part="pushrod"),
-    RepairSpec("rod bolt", "new set", "fit a new set of rod bolts", ("rod bolt length",),
-           part="rod bolt", together=True),
-    RepairSpec("damper", "replace", "fit a new damper", ("damper mark offset", "damper runout"),
-           part="damper"),
-    RepairSpec("oil pump", "lap", "lap the oil pump body", ("oil pump end clearance",),
-           operation="lap oil pump"),
-    RepairSpec("oil pump", "replace", "fit a new oil pump",
-           ("oil pump end clearance", "oil pump radial clearance"), part="oil pump"),
-    RepairSpec("cam journal", "new bushes", "fit new cam bushes and ream them in line",
-           ("cam clearance",), operation="fit cam bushes", part="cam bush", together=True),
-    RepairSpec("rocker", "bush", "bush {it}", ("rocker clearance",), operation="bush rocker"),
-    RepairSpec("lobe", "regrind", "regrind the camshaft", ("lobe lift",),
-           operation="regrind camshaft", together=True),
-    RepairSpec("flywheel", "skim", "skim the flywheel", ("flywheel runout",),
-           operation="skim flywheel"),
-    RepairSpec("crankshaft", "straighten", "straighten the crankshaft", ("crankshaft runout",),
-           operation="straighten crankshaft"),
-    RepairSpec("gear mesh", "replace", "fit new gears at {it}", ("gear backlash", "gear runout"),
-           part="gears"),
-    RepairSpec("parent bore", "hone", "hone all parent bores true",
-           ("parent bore out-of-round",), operation="hone parent bore", together=True),
-)  # fmt: skip
+_FORMS = (Derive.GAP, Derive.OUT_OF_ROUND, Derive.TAPER, Derive.SPREAD)
 
 
-def repair_groups(ctx: Context) -> tuple[Group, ...]:
-    """A group for every repair that something measured or tested could call for."""
+class _Set(NamedTuple):
+    """Features decided together, with what the group is called and how it is spoken of."""
+
+    label: str
+    it: str
+    features: tuple[str, ...]
+
+
+def repair_groups(ctx: Context, taken: Collection[str] = ()) -> tuple[Group, ...]:
+    """A group for every repair that something measured or tested could call for.
+
+    taken: names of other groups; one that would be called the same is called a repair.
+    """
     rows: dict[tuple[str, bool], list[RepairSpec]] = {}
-    for repair in (*REPAIRS, *ctx.sheet.repairs):
+    listed = (row for row in LISTED if _is_listed(ctx, row))
+    for repair in (*REPAIRS, *listed, *ctx.sheet.repairs, *own_repairs(ctx)):
         rows.setdefault((repair.kind, repair.together), []).append(repair)
-    found: list[Group] = []
+    found: dict[str, Group] = {}
+    asked: dict[tuple[str, str], tuple[str, str]] = {}
     for (kind, together), repairs in rows.items():
         names = [feature.name for feature in ctx.frame.of_kind(kind)]
         known = [name for name in names if any(_seen(ctx, name, r) for r in repairs)]
-        sets = [known] if together and known else [[name] for name in known]
-        for features in sets:
-            label = f"{kind}s" if together else features[0]
-            options = [Option("leave", f"leave {'the ' if together else ''}{label}")]
-            options += [_mended(ctx, repair, features) for repair in repairs]
-            found.append(Group(label, tuple(features), tuple(options), "leave"))
-    return tuple(found)
+        if not known and _follows(ctx, kind):
+            known = names
+        for each in _sets(ctx, kind, together, known, repairs):
+            label = f"{each.label} repair" if each.label in {*taken, *found} else each.label
+            options = [Option("leave", f"leave {each.it}")]
+            for repair in repairs:
+                mended = _mended(ctx, repair, each)
+                options += mended
+                if tie := GOES_WITH.get((repair.kind, repair.name)):
+                    asked |= {(label, option.name): tie for option in mended}
+            found[label] = Group(label, each.features, tuple(options), "leave")
+    return tuple(_tied(group, asked, found) for group in found.values())
+
+
+def _is_listed(ctx: Context, row: RepairSpec) -> bool:
+    if row.part and not ctx.parts(row.part):
+        return False
+    return not row.operation or row.operation in ctx.shop.operations
+
+
+def _follows(ctx: Context, kind: str) -> bool:
+    """Whether work on another kind of feature, which was looked at, calls for this one new."""
+    others = [own for (own, _), (other, _) in GOES_WITH.items() if other == kind]
+    return bool(ctx.parts(kind)) and any(
+        ctx.size(feature.name, name) is not None
+        for row in (*REPAIRS, *LISTED)
+        if row.kind in others
+        for feature in ctx.frame.of_kind(row.kind)
+        for name in row.makes
+    )
+
+
+def _sets(
+    ctx: Context, kind: str, together: bool, known: list[str], repairs: Iterable[RepairSpec]
+) -> list[_Set]:
+    """What is decided together: one by one, or all that take the same parts."""
+    if not together:
+        return [_Set(name, name, (name,)) for name in known]
+    kinds = tuple(dict.fromkeys(repair.part for repair in repairs if repair.part))
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for name in known:
+        fits = tuple(part.name for each in kinds for part in _fitting(ctx, each, name))
+        alike.setdefault(fits, []).append(name)
+    found = []
+    for names in alike.values():
+        first = ctx.frame.feature(names[0])
+        tag = f" {first.tags[0]}" if len(alike) > 1 and first is not None and first.tags else ""
+        several = "es" if kind.endswith("sh") else "s"
+        label = f"{kind}{several}{tag}"
+        found.append(_Set(label, f"the {label}", tuple(names)))
+    return found
+
+
+def _fitting(ctx: Context, kind: str, feature: str) -> tuple[PartSpec, ...]:
+    """Parts of a kind that go on a feature: for all, for its side, or for it alone."""
+    own = ctx.frame.feature(feature)
+    tags = (feature, *(own.tags if own is not None else ()))
+    return tuple(part for part in ctx.parts(kind) if not part.fits or part.fits in tags)
 
 
 def _seen(ctx: Context, feature: str, repair: RepairSpec) -> bool:
@@ -88,35 +122,39 @@ def _seen(ctx: Context, feature: str, repair: RepairSpec) -> bool:
     return False
 
 
-def _mended(ctx: Context, repair: RepairSpec, features: list[str]) -> Option:
-    part = next(iter(ctx.parts(repair.part)), None) if repair.part else None
+def _mended(ctx: Context, repair: RepairSpec, each: _Set) -> list[Option]:
+    """One option; where several parts would do, one for each of them."""
+    if not repair.part:
+        return [_option(ctx, repair, each, None, repair.name, "")]
+    parts = _fitting(ctx, repair.part, each.features[0])
+    if not parts:
+        missing = f"no {repair.part} on the data sheet"
+        return [_option(ctx, repair, each, None, repair.name, missing)]
+    several = len(parts) > 1
+    return [
+        _option(ctx, repair, each, part, part.name if several else repair.name, "")
+        for part in parts
+    ]
+
+
+def _option(
+    ctx: Context, repair: RepairSpec, each: _Set, part: PartSpec | None, name: str, missing: str
+) -> Option:
     effects: list[Effect] = []
-    for feature in features:
+    for feature in each.features:
         for characteristic in repair.makes:
-            bounds = _as_new(ctx, part, feature, characteristic)
-            if bounds is None:
-                continue
-            low = bounds.low if bounds.low is not None else bounds.high
-            high = bounds.high if bounds.high is not None else bounds.low
-            assert low is not None
-            assert high is not None
-            effects.append(
-                SetTo(
-                    Key(feature, characteristic),
-                    Estimate(low),
-                    Estimate(high),
-                    rank_of("part"),
-                    How.ASSUMED if repair.part else How.MACHINED,
-                )
-            )
-    said = repair.words.replace("{it}", features[0])
-    missing = "" if not repair.part or part else f"no {repair.part} on the data sheet"
+            effect = _as_new(ctx, repair, part, feature, characteristic)
+            if effect is not None:
+                effects.append(effect)
+    said = repair.words.replace("{it}", each.features[0])
+    if part is not None and name == part.name:
+        said = f"{said}: {part.name}"
     return Option(
-        repair.name,
+        name,
         said,
         tuple(effects),
-        (Work(repair.operation, tuple(features)),) if repair.operation else (),
-        () if part is None else (Use(part.name, len(features)),),
+        (Work(repair.operation, each.features),) if repair.operation else (),
+        () if part is None else (Use(part.name, len(each.features)),),
         impossible=missing
         or (ctx.can(repair.operation) if repair.operation else "")
         or (ctx.supply_gap(part.name) if part is not None else ""),
@@ -125,16 +163,63 @@ def _mended(ctx: Context, repair: RepairSpec, features: list[str]) -> Option:
 
 
 def _as_new(
-    ctx: Context, part: PartSpec | None, feature: str, characteristic: str
-) -> Bounds | None:
-    """What a mended characteristic measures: as the part is sold, or as the sheet asks of new.
+    ctx: Context, repair: RepairSpec, part: PartSpec | None, feature: str, characteristic: str
+) -> SetTo | None:
+    """What a mended characteristic measures: as the part is sold, as the shop's work leaves it, or
+    as the sheet asks of new.
 
     Tests count as passed.
     """
-    if BY_NAME[characteristic].derive is Derive.TEST:
-        return Bounds(Fraction(0), Fraction(0))
-    if part is not None and characteristic in part.sizes:
-        return part.sizes[characteristic]
+    derive = BY_NAME[characteristic].derive
+    rank = rank_of("part")
+    key = Key(feature, characteristic)
+    how = How.ASSUMED if repair.part else How.MACHINED
+    nothing = Estimate(Fraction(0))
+    if derive is Derive.TEST:
+        return SetTo(key, nothing, nothing, rank, how)
+    fit = FITS.get(characteristic)
+    sold = {} if part is None or repair.operation else part.sizes
+    if fit is not None and any(term.characteristic in sold for term in fit.terms):
+        # a new follower in a worn bore runs in the worn bore: the fit follows from what is sold
+        return None
     own = ctx.frame.feature(feature)
     limit = ctx.limit(characteristic, *(own.tags if own is not None else ()))
-    return None if limit is None else limit.side("new")
+    bounds = None if limit is None else limit.side("new")
+    if part is not None and characteristic in part.sizes:
+        bounds = part.sizes[characteristic]
+    elif repair.operation:
+        held = ctx.held(repair.operation, characteristic)
+        if held is not None and held.low is not None and held.high == -held.low:
+            # about a target: the middle of what is asked of a new one
+            if bounds is None or bounds.low is None or bounds.high is None:
+                return None
+            hit = ctx.hit(repair.operation, characteristic, f"{repair.operation}, {feature}")
+            middle = Estimate(bounds.middle, hit)
+            return SetTo(key, middle, middle, rank, how)
+        if held is not None and (derive in _FORMS or held.width is not None):
+            bounds = held
+    if bounds is None:
+        return None
+    low = bounds.low if bounds.low is not None else bounds.high
+    high = bounds.high if bounds.high is not None else bounds.low
+    assert low is not None
+    assert high is not None
+    return SetTo(key, Estimate(low), Estimate(high), rank, how)
+
+
+def _tied(
+    group: Group, asked: Mapping[tuple[str, str], tuple[str, str]], found: Mapping[str, Group]
+) -> Group:  # fmt: skip
+    """The group with what must be new together with some of its options: the sets of a kind."""
+    options = []
+    for option in group.options:
+        kind, words = asked.get((group.name, option.name), ("", ""))
+        ties = tuple(
+            Together(
+                other.name, tuple(o.name for o in other.options if o.name != other.keep), words
+            )
+            for other in found.values()
+            if kind and other.name.startswith(f"{kind}s")
+        )
+        options.append(replace(option, together=ties) if ties else option)
+    return replace(group, options=tuple(options))

@@ -200,7 +200,7 @@ def _pits_out(ctx: Context, seat: str, amount: str) -> tuple[Need, ...]:
             f"{seat} is clean when its valve is sunk "
             f"{ctx.said(pit.high.value * along, 'valve recession')}",
             ((amount, Fraction(1)),),
-            short="pits",
+            short="pitting",
         ),
     )
 
