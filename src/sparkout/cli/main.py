@@ -48,6 +48,7 @@ COMMANDS: tuple[tuple[str, str, str], ...] = (
     ("merge", "The job folder", "add what another device wrote"),
     ("sheets", "The job folder", "check a data sheet; list what a sheet can name"),
     ("schema", "The job folder", "JSON Schema of a file format or of a command's --json"),
+    ("bore-map", "Measuring", "where each bore is worn, over depth and direction"),
     ("form", "Measuring", "roundness, cylindricity, flatness, straightness of points"),
     ("texture", "Measuring", "Ra, Rz, the Rk family and cross-hatch of a surface trace or map"),
     ("gauge-study", "Measuring", "how well a gauge repeats and how far people differ with it"),

@@ -24,7 +24,8 @@ class BoreMap:
     """deviations: one row for each depth, one column for each direction, from the nominal size, in
     `unit`; None where not measured. directions: name and angle in degrees. two_point: readings are
     diameters, so each stands for both ends of its direction. low, high: limits as deviations.
-    ring_travel: depths between which the rings run."""
+    ring_travel: depths between which the rings run. levels: names of the rows where depths are not
+    known in figures."""
 
     name: str
     depths: tuple[float, ...]
@@ -38,6 +39,7 @@ class BoreMap:
     high: float | None = None
     ring_travel: tuple[float, float] | None = None
     two_point: bool = True
+    levels: tuple[str, ...] = ()
 
 
 _WIDTH = 720.0
@@ -234,11 +236,13 @@ def bore_map(bore: BoreMap) -> str:
         else:
             parts.append(snug(x, y + 6, name, cell - 4, anchor="middle", bold=True))
     parts.append(label(645, y + 6, "cross-section", size=10, anchor="middle"))
-    parts.append(snug(12, y + 6, f"depth, {bore.depth_unit}", _LEFT - 18, size=10))
+    head = "level" if bore.levels else f"depth, {bore.depth_unit}"
+    parts.append(snug(12, y + 6, head, _LEFT - 18, size=10))
     top = y + room + 8
     for k, (depth, row) in enumerate(zip(bore.depths, bore.deviations, strict=True)):
         at = top + k * step
-        parts.append(snug(12, at + step / 2, figure(depth, 1), 62, bold=True))
+        named = bore.levels[k] if bore.levels else figure(depth, 1)
+        parts.append(snug(12, at + step / 2, named, 80 if bore.levels else 62, bold=True))
         parts += [
             _cell(value, _LEFT + j * cell, at, cell, step, most, bore)
             for j, value in enumerate(row)
