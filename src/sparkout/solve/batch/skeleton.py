@@ -1,0 +1,270 @@
+"""A structure as links between numbered variables, and the numbers that go with it, made flat.
+
+Variables are the choices, the amounts, one yes/no variable per shared cost that some pick calls for
+and the running totals of the tallies, numbered in that order, as in sparkout.solve.network.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from sparkout.solve.batch._kernels import Figures, Skeleton
+from sparkout.solve.batch.structure import Stacked, Structure
+from sparkout.solve.model import NO_BOUND, BoolArray, IntArray
+from sparkout.solve.network import MOST_TOTALS
+from sparkout.solve.objective import LIMIT
+
+__all__ = ["Count", "Flat", "Form", "figures", "flat", "form_of"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Count:
+    """A tally over `choices`: its links, and its totals before the last choice."""
+
+    choices: tuple[int, ...]
+    links: slice
+    totals: slice
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Form:
+    """The links of a structure: windows, then shared costs, then tallies.
+
+    tail: what shared costs ask, one row per option and yes or no.
+    """
+
+    skeleton: Skeleton
+    tail: BoolArray
+    counts: tuple[Count, ...]
+    # Variables of the choices' options, and how many options each choice has.
+    options: IntArray
+    choice_at: IntArray
+    rows: int
+
+
+def form_of(structure: Structure) -> Form:
+    names = [name for name, _ in structure.choices] + list(structure.amounts)
+    place = {name: v for v, name in enumerate(names)}
+    sizes = [len(options) for _, options in structure.choices]
+    listed = dict(structure.choices)
+    scopes: list[tuple[list[int], int, tuple[int, ...], bool]] = [
+        ([place[name] for name in picked + scope], len(picked), shape, common)
+        for _, picked, scope, shape, common in structure.windows
+    ]
+    tails = []
+    for here, k in enumerate(structure.asked, start=len(names)):
+        asked: dict[str, list[int]] = {}
+        for choice, option in structure.shared[k][1]:
+            asked.setdefault(choice, []).append(listed[choice].index(option))
+        for choice, picks in asked.items():
+            allowed = np.ones((len(listed[choice]), 2), dtype=np.bool_)
+            allowed[picks, 0] = False
+            scopes.append(([place[choice], here], 2, allowed.shape, True))
+            tails.append(allowed.ravel())
+    count = len(names) + len(structure.asked)
+    counts = []
+    for _, listing in structure.tallies:
+        mine = sorted({place[choice] for choice, _ in listing})
+        totals = slice(count, count + max(len(mine) - 1, 0))
+        links = slice(len(scopes), len(scopes) + len(mine))
+        for j, v in enumerate(mine):
+            before = [count + j - 1] if j else []
+            after = [count + j] if j < len(mine) - 1 else []
+            scopes.append(([v, *before, *after], 1, (sizes[v],), True))
+        count = totals.stop
+        counts.append(Count(tuple(mine), links, totals))
+    axes: list[int] = []
+    axis_at, row_at, coef_at, stride = [0], [0], [0], []
+    about: list[list[int]] = [[] for _ in range(count)]
+    for link, (scope, _, shape, common) in enumerate(scopes):
+        axes += scope
+        rows = int(np.prod(shape, dtype=np.int64))
+        width = len(scope) - len(shape)
+        stride += [int(np.prod(shape[a + 1 :], dtype=np.int64)) for a in range(len(shape))]
+        stride += [0] * width
+        axis_at.append(len(axes))
+        row_at.append(row_at[-1] + rows)
+        coef_at.append(coef_at[-1] + width * (1 if common else rows))
+        for v in scope:
+            about[v].append(link)
+    skeleton = Skeleton(
+        np.array(axes, dtype=np.int64),
+        np.array(axis_at, dtype=np.int64),
+        np.array([n for _, n, _, _ in scopes], dtype=np.int64),
+        np.array(stride, dtype=np.int64),
+        np.array(row_at, dtype=np.int64),
+        np.array(coef_at, dtype=np.int64),
+        np.array([common for _, _, _, common in scopes], dtype=np.bool_),
+        np.array([link for mine in about for link in mine], dtype=np.int64),
+        np.cumsum([0, *[len(mine) for mine in about]], dtype=np.int64),
+    )
+    return Form(
+        skeleton,
+        np.concatenate(tails) if tails else np.empty(0, dtype=np.bool_),
+        tuple(counts),
+        np.array(sizes, dtype=np.int64),
+        np.cumsum([0, *sizes], dtype=np.int64),
+        row_at[-1],
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Flat:
+    """Numbers of many models as the compiled loops take them; models along axis 0."""
+
+    lower: IntArray
+    upper: IntArray
+    allowed: BoolArray
+    options: IntArray  # packed cost of every option
+    steps: IntArray
+    shared: IntArray
+    scale: IntArray
+    shift: IntArray
+    least_preference: IntArray
+    fits: BoolArray  # False where cost and preference do not fit one integer together
+    weights: tuple[IntArray, ...]  # per tally: of every option of all choices
+    coef: IntArray
+    totals_low: IntArray
+    totals_high: IntArray
+    countable: BoolArray  # per model and tally
+
+
+def flat(form: Form, many: Stacked) -> Flat:
+    """Rows with what the shared costs ask added, and costs packed as `objective.pack` packs."""
+    count = len(many)
+    zeros = np.zeros((count, form.tail.size), dtype=np.int64)
+    tail = np.broadcast_to(form.tail, (count, form.tail.size))
+    asked = list(many.structure.asked)
+    starts = form.choice_at[:-1]
+    full = form.options > 0
+    least = np.zeros(count, dtype=np.int64)
+    most = least.copy()
+    span = least.astype(np.float64)
+    begins = starts[full]
+    if full.any():
+        # Empty choices have no start of their own.
+        low, high = (
+            part.reduceat(many.prefer, begins, axis=1) for part in (np.minimum, np.maximum)
+        )
+        least += low.sum(axis=1)
+        most += high.sum(axis=1)
+        low, high = (part.reduceat(many.cost, begins, axis=1) for part in (np.minimum, np.maximum))
+        span += (np.maximum(high, 0) - np.minimum(low, 0)).sum(axis=1)
+    ends = np.stack([many.step_prefer * many.low, many.step_prefer * many.high])
+    least += ends.min(axis=0).sum(axis=1)
+    most += ends.max(axis=0).sum(axis=1)
+    reach = np.maximum(np.abs(many.low), np.abs(many.high)).astype(np.float64)
+    span += (np.abs(many.step_cost) * reach).sum(axis=1)
+    least += np.minimum(many.shared_prefer, 0).sum(axis=1)
+    most += np.maximum(many.shared_prefer, 0).sum(axis=1)
+    span += many.shared_cost.sum(axis=1)
+    scale = most - least + 1
+    fits = (span + 1) * scale < LIMIT / 2
+    scale = np.where(fits, scale, 1)
+    by = scale[:, None]
+    packed = many.cost * by + many.prefer
+    shift = np.zeros(count, dtype=np.int64)
+    if full.any():
+        floor = np.minimum.reduceat(packed, begins, axis=1)
+        packed = packed - np.repeat(floor, form.options[full], axis=1)
+        shift = floor.sum(axis=1)
+    weights = _weights(form, many)
+    lower, upper, allowed, coef = [many.lower, zeros], [many.upper, zeros], [many.allowed, tail], []
+    lows, highs, countable = [], [], []
+    for at, (counted, weight) in enumerate(zip(form.counts, weights, strict=True)):
+        low = high = np.zeros(count, dtype=np.int64)
+        narrow = np.ones(count, dtype=np.bool_)
+        for j, v in enumerate(counted.choices):
+            each = weight[:, form.choice_at[v] : form.choice_at[v + 1]]
+            allowed.append(np.ones(each.shape, dtype=np.bool_))
+            if j < len(counted.choices) - 1:
+                low, high = low + each.min(axis=1, initial=0), high + each.max(axis=1, initial=0)
+                lows.append(low)
+                highs.append(high)
+                narrow &= high - low < MOST_TOTALS
+                # total after − total before = weight
+                lower.append(each)
+                upper.append(each)
+                coef += [-1, 1] if j else [1]
+            else:
+                # at least ≤ total before + weight ≤ at most
+                for side, bound in ((lower, many.at_least), (upper, many.at_most)):
+                    limit = bound[:, at, None]
+                    side.append(np.where(np.abs(limit) == NO_BOUND, limit, limit - each))
+                coef += [1] if j else []
+        countable.append(narrow)
+    kept = np.array(countable, dtype=np.bool_).T.reshape(count, len(form.counts))
+    low, high = (
+        np.array(part, dtype=np.int64).T.reshape(count, len(part)) for part in (lows, highs)
+    )
+    for at, counted in enumerate(form.counts):
+        # What is not counted needs no room.
+        begin = counted.totals.start - form.counts[0].totals.start
+        mine = slice(begin, begin + max(len(counted.choices) - 1, 0))
+        high[:, mine] = np.where(kept[:, at, None], high[:, mine], low[:, mine])
+    signs = np.broadcast_to(np.array(coef, dtype=np.int64), (count, len(coef)))
+    return Flat(
+        np.concatenate(lower, axis=1),
+        np.concatenate(upper, axis=1),
+        np.concatenate(allowed, axis=1),
+        packed,
+        many.step_cost * by + many.step_prefer,
+        (many.shared_cost * by + many.shared_prefer)[:, asked],
+        scale,
+        shift,
+        least,
+        fits,
+        weights,
+        np.concatenate([many.coef, signs], axis=1),
+        low,
+        high,
+        kept,
+    )
+
+
+def _weights(form: Form, many: Stacked) -> tuple[IntArray, ...]:
+    """Weight of every option in every tally."""
+    place = {name: v for v, (name, _) in enumerate(many.structure.choices)}
+    found = []
+    taken = 0
+    for _, picks in many.structure.tallies:
+        weight = np.zeros((len(many), int(form.choice_at[-1])), dtype=np.int64)
+        for k, (choice, option) in enumerate(picks):
+            v = place[choice]
+            weight[:, form.choice_at[v] + many.structure.choices[v][1].index(option)] += (
+                many.weight[:, taken + k]
+            )
+        taken += len(picks)
+        found.append(weight)
+    return tuple(found)
+
+
+def figures(form: Form, many: Stacked, numbers: Flat, at: int) -> Figures:
+    """One model's numbers."""
+    low, high = many.low[at], many.high[at]
+    widths = np.maximum(high - low + 1, 0)
+    first, final = numbers.totals_low[at], numbers.totals_high[at]
+    totals = final - first + 1
+    sizes = np.concatenate(
+        [form.options, widths, np.full(numbers.shared.shape[1], 2, dtype=np.int64), totals]
+    )
+    start = np.concatenate([[0], np.cumsum(sizes)])
+    parts = [numbers.options[at]]
+    for least, width, step in zip(
+        low.tolist(), widths.tolist(), numbers.steps[at].tolist(), strict=True
+    ):
+        parts.append(np.arange(least, least + width) * step)
+    yes = np.zeros((numbers.shared.shape[1], 2), dtype=np.int64)
+    yes[:, 1] = numbers.shared[at]
+    none = np.zeros(form.options.size, dtype=np.int64)
+    return Figures(
+        start,
+        np.concatenate([none, low, np.zeros(len(yes), dtype=np.int64), first]),
+        np.concatenate([*parts, yes.ravel(), np.zeros(int(totals.sum()), dtype=np.int64)]),
+        numbers.lower[at],
+        numbers.upper[at],
+        numbers.allowed[at],
+        numbers.coef[at],
+    )
