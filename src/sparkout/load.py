@@ -22,7 +22,7 @@ from sparkout.job.entry import Entry
 from sparkout.job.reader import read_log
 from sparkout.job.replay import Replay, replay
 from sparkout.job.verify import verify
-from sparkout.judge.checks import Check, checks
+from sparkout.judge.checks import Check, checks, lash_checks
 from sparkout.judge.finding import Finding, judge_all
 from sparkout.judge.words import Words
 from sparkout.sheet.files import open_sheet, open_shop, open_supply
@@ -114,12 +114,13 @@ def job_from(
     state = with_known(
         measured_state(frame, (*located.spots, *tried.spots), (*located.tests, *tried.tests)), sheet
     )
-    to_judge = checks(sheet, frame)
+    to_judge = (*checks(sheet, frame), *lash_checks(sheet, frame, state.sizes))
     found = judge_all(
         to_judge,
         state.sizes,
         confidence=float(shop.confidence),
         rule=shop.rule,
         words=Words(shop.units),
+        gauges=shop.gauges,
     )
     return Job(files, sheet, shop, frame, replayed, located, state, to_judge, found), faults

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import combinations, pairwise
 
 from sparkout.engine.characteristics import BY_NAME, Characteristic, Derive
-from sparkout.engine.dimension import Key
+from sparkout.engine.dimension import Dimension, Key
 from sparkout.engine.frame import Feature, Frame
 from sparkout.fits import FITS, Instance, instances
 from sparkout.fits.ratio import ratio_instances
 from sparkout.sheet.model import Bounds, DataSheet, Limit
 
-__all__ = ["Check", "checks"]
+__all__ = ["Check", "checks", "lash_checks"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +59,45 @@ def checks(sheet: DataSheet, frame: Frame) -> tuple[Check, ...]:
         for instance in _instances(characteristic, frame, sheet):
             if _is_for(limit, instance, sheet):
                 found.append(Check(instance, _mirrored(limit, characteristic)))
+    return tuple(found)
+
+
+def lash_checks(
+    sheet: DataSheet, frame: Frame, sizes: Mapping[Key, Dimension]
+) -> tuple[Check, ...]:
+    """Checks of the valve lash that was read, by the figures under `lash:` of the data sheet.
+
+    Where `limits` says nothing of it; cold figures; one figure without a range is no limit.
+
+    sheet: the data sheet [-].
+    frame: what the engine has [-].
+    sizes: what is known; only what was read is checked [mm].
+    Returns one check for each valve that was read [-].
+    Holds for lash, which is set when the engine goes together: it never stops a job (`should`).
+    Source: the data sheet.
+
+    >>> from sparkout.cli.jobargs import demo_folder
+    >>> from sparkout.load import files_in, load_job
+    >>> job, _ = load_job(files_in(demo_folder("workboat_four")))
+    >>> lash_checks(job.sheet, job.frame, {})
+    ()
+    """
+    spec = sheet.assembly.lash
+    if spec is None or spec.method == "hydraulic":
+        return ()
+    found = []
+    for valve in frame.of_kind("valve"):
+        key = Key(valve.name, "valve lash")
+        side = "intake" if "intake" in valve.tags else "exhaust"
+        bounds = spec.cold.intake if side == "intake" else spec.cold.exhaust
+        if key not in sizes or bounds is None or sheet.limit_for("valve lash", valve.tags):
+            continue
+        given = None if bounds.low == bounds.high else bounds
+        limit = Limit(
+            f"{side} valve lash", "valve lash", side, given, given, held="cold", must=False,
+            source=spec.source,
+        )  # fmt: skip
+        found.append(Check(_single(valve, "valve lash"), limit))
     return tuple(found)
 
 

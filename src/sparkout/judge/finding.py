@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from fractions import Fraction
 
@@ -11,10 +11,14 @@ from sparkout.engine.characteristics import BY_NAME, Derive
 from sparkout.engine.dimension import Dimension, How, Key
 from sparkout.fits import evaluate
 from sparkout.fits.ratio import ratio_of
+from sparkout.judge.advice import Doubt, Part, advice, parts_of
+from sparkout.judge.basis import Basis
 from sparkout.judge.checks import Check
 from sparkout.judge.proof import DECISION_RULES, Proof, Range, decide, prove_all
 from sparkout.judge.words import Words, blades
 from sparkout.measure.estimate import Estimate
+from sparkout.measure.gauges.register import Register
+from sparkout.measure.gauges.sources import marks_of, proves_nothing
 from sparkout.sheet.model import Bounds, Side
 
 __all__ = ["Finding", "Verdict", "judge", "judge_all"]
@@ -53,6 +57,7 @@ class Finding:
     value: Dimension | None = field(default=None, repr=False)
     words: Words = field(default=Words(), repr=False, compare=False)
     sizes: Mapping[Key, Dimension] = field(default_factory=dict, repr=False, compare=False)
+    basis: Basis = field(default_factory=Basis, repr=False, compare=False)
 
     @property
     def key(self) -> Key:
@@ -66,18 +71,29 @@ class Finding:
         assert self.value is not None
         if self.verdict is Verdict.NO_LIMIT:
             return f"{_name(self.check)}: {_span(self, self.words)}; no limit given."
-        if self.check.instance.inner:
-            return _ratio_reason(self, self.sizes)
-        return _reason(self, self.value, self.words)
+        said = (
+            _ratio_reason(self, self.sizes)
+            if self.check.instance.inner
+            else _reason(self, self.value, self.words)
+        )
+        return "; ".join((said.removesuffix("."), *self.marks)) + "."
+
+    @property
+    def marks(self) -> tuple[str, ...]:
+        """What has to be said of the readings behind it: a rule of thumb, an expired certificate.
+
+        A size that was itself a rule of thumb of the data sheet is marked at its limit.
+        """
+        if self.low is None or self.high is None:
+            return ()
+        return marks_of((*self.low.components, *self.high.components))
 
     @property
     def settle(self) -> str:
         """What would settle a verdict that is not settled, or what to read."""
         if self.verdict is Verdict.NOT_MEASURED:
             return _to_read(self.check, self.sizes)
-        if self.value is None or self.check.instance.inner:
-            return ""
-        return _settle(self)
+        return "" if self.value is None else _settle(self)
 
 
 def judge_all(
@@ -88,6 +104,7 @@ def judge_all(
     confidence: float = 0.95,
     rule: str = DECISION_RULES[0],
     words: Words | None = None,
+    gauges: Register | None = None,
 ) -> tuple[Finding, ...]:
     """Every check judged, in order: within, not proven, out, not measured or stale, and why.
 
@@ -100,6 +117,7 @@ def judge_all(
     confidence: probability the decision rule asks for [-], between 0.5 and 1.
     rule: one of DECISION_RULES, the shop's decision rule [-].
     words: how values are said; millimetres where not given [-].
+    gauges: what the shop could read again with, for what would settle a doubt [-].
     Returns one finding for each check, in the same order.
     Holds for the exact distribution of the errors of each end of a range.
     Source: ISO 14253-1:2017, 5; JCGM 106:2012, 7 and 8.
@@ -111,6 +129,7 @@ def judge_all(
     ['within', 'within', 'out']
     """
     said = words or Words()
+    basis = Basis(rule, confidence, gauges or Register())
     asked = [_asked(check, sizes, side, said) for check in checks]
     ranges = [
         Range(item.value.low, item.value.high, item.bounds.low, item.bounds.high)
@@ -125,7 +144,9 @@ def judge_all(
             continue
         limits, proof = next(proofs)
         verdict = Verdict(decide(limits, proof, rule, confidence).value)
-        found.append(_found(item, proof, verdict, sizes, said))
+        if verdict is not Verdict.NOT_PROVEN and _nothing_known(limits, verdict):
+            verdict = Verdict.NOT_PROVEN
+        found.append(replace(_found(item, proof, verdict, sizes, said), basis=basis))
     return tuple(found)
 
 
@@ -213,6 +234,22 @@ def _found(
     )
 
 
+def _nothing_known(item: Range, verdict: Verdict) -> bool:
+    """Whether an end that decides was read with nothing known of the gauge.
+
+    A gap of which only a blade that passes is known is out all the same where that blade is.
+    """
+    ends = [
+        end
+        for end, limit in ((item.low, item.lower), (item.high, item.upper))
+        if limit is not None and proves_nothing(end.components)
+    ]
+    out = item.upper is not None and item.low.value > item.upper
+    return bool(ends) and not (
+        verdict is Verdict.OUT and out and not proves_nothing(item.low.components)
+    )
+
+
 def _moved(bounds: Bounds, by: Fraction) -> Bounds:
     """The limits of a standard size, for a size that is meant to be over or under it."""
     low = None if bounds.low is None else bounds.low + by
@@ -224,6 +261,9 @@ def _value(check: Check, sizes: Mapping[Key, Dimension]) -> Dimension | None:
     read = None if check.instance.inner else sizes.get(check.key)
     if read is not None:
         return read
+    between = _between_read(check, sizes)
+    if between is not None:
+        return between
     worked_out = evaluate(check.instance, sizes)
     if worked_out is None:
         return None
@@ -238,6 +278,30 @@ def _value(check: Check, sizes: Mapping[Key, Dimension]) -> Dimension | None:
         how,
         tuple(dict.fromkeys(entry for part in parts for entry in part.entries)),
         as_new=all(part.as_new for part in parts),
+    )
+
+
+def _between_read(check: Check, sizes: Mapping[Key, Dimension]) -> Dimension | None:
+    """The difference of two features whose basis was itself read: protrusion of two liners.
+
+    What was read of the fit goes before its terms, as it does for the fit alone; what one gauge or
+    one zero gave both of them cancels.
+    """
+    known = BY_NAME.get(check.limit.characteristic)
+    if known is None or known.derive not in (Derive.NEIGHBOUR, Derive.ACROSS):
+        return None
+    first, _, second = check.instance.feature.partition(" to ")
+    one, other = sizes.get(Key(first, known.basis)), sizes.get(Key(second, known.basis))
+    if one is None or other is None:
+        return None
+    how = next((d.how for d in (one, other) if d.how in (How.STALE, How.ASSUMED)), How.WORKED_OUT)
+    return Dimension(
+        check.key,
+        one.low - other.high,
+        one.high - other.low,
+        how,
+        tuple(dict.fromkeys((*one.entries, *other.entries))),
+        as_new=one.as_new and other.as_new,
     )
 
 
@@ -285,10 +349,15 @@ def _reason(finding: Finding, value: Dimension, words: Words) -> str:
             return f"{head}: outside the {kind}, {limit}{thumb}{by}."
         case Verdict.STALE:
             return f"{head}, but later work moved what it was measured from: read it again."
-    ends = blades(finding.high) if value.single else None  # type: ignore[arg-type]
+    assert finding.high is not None
+    assert finding.low is not None
+    if proves_nothing((*finding.low.components, *finding.high.components)):
+        side = "inside" if finding.plain is Verdict.WITHIN else "outside"
+        return f"{head}: {side} the {kind}, {limit}{thumb}, but not proven."
+    ends = blades(finding.high) if value.single else None
     if ends is not None and _splits(finding.bounds, ends):
         return f"{head}: the {kind}, {limit}{thumb}, lies between the two blades: not proven."
-    u = words.value(Fraction(max(finding.low.u, finding.high.u)) * 2, name)  # type: ignore[union-attr]
+    u = words.value(Fraction(max(finding.low.u, finding.high.u)) * 2, name)
     side = "inside" if finding.plain is Verdict.WITHIN else "outside"
     return (
         f"{head}: {side} the {kind}, {limit}{thumb}, but the reading is only good to ± {u}, so it "
@@ -354,34 +423,33 @@ def _settle(finding: Finding) -> str:
         return "Read it again from the new face."
     if finding.verdict is not Verdict.NOT_PROVEN:
         return ""
-    worst = max((finding.low, finding.high), key=lambda e: e.u if e else 0.0)
-    assert worst is not None
-    if not worst.components:
-        return "Read it again."
-    largest = max(worst.components, key=lambda part: abs(part.u))
-    if largest.source.startswith("blades"):
-        return "Try the blades in between: the gap is only known between two of them."
-    gauges = _gauges(worst)
-    if largest.source.endswith("calibration"):
-        gauge = largest.source.removesuffix(" calibration")
-        return f"Read it with a gauge of less uncertainty than {gauge}."
-    if largest.source.startswith("resolution"):
-        finer = f"a finer gauge than {gauges}" if gauges else "a finer gauge"
-        return f"Read it with {finer}: its smallest step is the largest part of the doubt."
-    if largest.source.startswith("repeatability"):
-        with_it = f" with {gauges}" if gauges else ""
-        return f"Read it several times more{with_it} and enter each reading."
-    return f"Largest part of the doubt: {largest.source}."
+    low_end = _low_is_doubtful(finding)
+    value = finding.low if low_end else finding.high
+    assert value is not None
+    assert finding.bounds is not None
+    terms = finding.check.instance.terms
+    if finding.key in finding.sizes or not terms or finding.check.instance.inner:
+        assert finding.value is not None
+        parts: tuple[Part, ...] = (Part(finding.key, Fraction(1), finding.value, value.components),)
+    else:
+        parts = parts_of(terms, finding.sizes, low_end=low_end)
+    limit = finding.bounds.low if low_end else finding.bounds.high
+    name = finding.check.limit.characteristic
+    shown = "" if limit is None else finding.words.value(abs(limit), name)
+    return advice(Doubt(value, finding.bounds, parts, finding.basis, shown))
 
 
-def _gauges(value: Estimate) -> str:
-    """The gauges a value was read with, as far as their certificates are part of its doubt."""
-    names = (
-        part.source.removesuffix(" calibration")
-        for part in value.components
-        if part.source.endswith(" calibration")
+def _low_is_doubtful(finding: Finding) -> bool:
+    """Which end of the range keeps it from being proven: the one nearer to its limit."""
+    bounds, low, high = finding.bounds, finding.low, finding.high
+    assert bounds is not None
+    assert low is not None
+    assert high is not None
+    if bounds.low is None or bounds.high is None:
+        return bounds.high is None
+    return float(low.value - bounds.low) / (low.u or 1.0) < (
+        float(bounds.high - high.value) / (high.u or 1.0)
     )
-    return " and ".join(dict.fromkeys(names))
 
 
 def _to_read(check: Check, sizes: Mapping[Key, Dimension]) -> str:

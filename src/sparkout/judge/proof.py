@@ -69,6 +69,7 @@ def prove_all(ranges: Sequence[Range]) -> tuple[Proof, ...]:
     """
     ends = [(r.low, r.lower, 1) for r in ranges] + [(r.high, r.upper, -1) for r in ranges]
     beyond = _beyond(ends)
+    _whole_range_beyond(ranges, beyond)
     return tuple(
         Proof(
             (r.lower is None or r.low.value >= r.lower)
@@ -80,6 +81,24 @@ def prove_all(ranges: Sequence[Range]) -> tuple[Proof, ...]:
             ranges, beyond[: len(ranges)], beyond[len(ranges) :], strict=True
         )
     )
+
+
+def _whole_range_beyond(ranges: Sequence[Range], beyond: list[float]) -> None:
+    """Where even the other end lies beyond a limit it may be the surer one: a gap with no known top
+    whose blade that passes is already too thick."""
+    places: list[int] = []
+    ends: list[tuple[Estimate, Fraction | None, int]] = []
+    for i, r in enumerate(ranges):
+        if r.low.components == r.high.components:
+            continue
+        if r.upper is not None and r.low.value > r.upper:
+            places.append(len(ranges) + i)
+            ends.append((r.low, r.upper, -1))
+        if r.lower is not None and r.high.value < r.lower:
+            places.append(i)
+            ends.append((r.high, r.lower, 1))
+    for place, chance in zip(places, _beyond(ends), strict=True):
+        beyond[place] = max(beyond[place], chance)
 
 
 def _beyond(ends: Sequence[tuple[Estimate, Fraction | None, int]]) -> list[float]:

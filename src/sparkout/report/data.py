@@ -54,6 +54,7 @@ def finding_data(finding: Finding) -> dict[str, Any]:
         "conformance_probability": finding.probability,
         "reason": finding.reason,
         "settle": finding.settle,
+        "marks": list(finding.marks),
         "source": finding.check.limit.source,
         "rule_of_thumb": finding.check.limit.thumb,
         "entries": list(finding.entries),

@@ -43,6 +43,9 @@ def findings_text(job: Job, *, whole: bool = False) -> list[str]:
         unlimited = _listed(job, Verdict.NO_LIMIT, "·", whole=True)
         if unlimited:
             lines += [*heading("Read, no limit given"), *unlimited]
+    marks = _marks(job)
+    if marks:
+        lines += [*heading("What some of it rests on"), *marks]
     lines += ["", *wrapped(_count(job.findings)), *_rule(job)]
     return lines
 
@@ -58,6 +61,16 @@ def _listed(job: Job, verdict: Verdict, mark: str, *, whole: bool) -> list[str]:
     if len(groups) > len(shown):
         left = sum(len(group.findings) for group in groups[len(shown) :])
         lines.append(f"    and {left} more; --all lists them")
+    return lines
+
+
+def _marks(job: Job) -> list[str]:
+    """Rules of thumb and expired certificates behind what was judged, and how many rest on each."""
+    count = Counter(mark for finding in job.findings for mark in finding.marks)
+    lines: list[str] = []
+    for mark, number in count.items():
+        words = "finding rests" if number == 1 else "findings rest"
+        lines += wrapped(f"{mark[:1].upper()}{mark[1:]}; {number} {words} on it.", "  · ")
     return lines
 
 
