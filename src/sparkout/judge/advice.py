@@ -202,7 +202,8 @@ def _with_others(
     from sparkout.judge.conformity.settle import Action
 
     known = BY_NAME[part.key.characteristic]
-    own = {item.source for item in part.errors}
+    # another gauge is no cooler: heat stays
+    own = {item.source for item in part.errors if not item.source.startswith(_HEATED)}
     used = {name for source in own if (name := gauge_of(source))}
     assumed = part.size.how in (How.ASSUMED, How.STALE)
     rest = [item for item in errors if item.source not in own]
