@@ -41,6 +41,7 @@ COMMANDS: tuple[tuple[str, str, str], ...] = (
     ("assembly", "Putting it together", "every step, where it stands and what the next waits for"),
     ("tighten", "Putting it together", "one fastener at a time, in order, stage by stage"),
     ("lash", "Putting it together", "which valves to set at which crank position, and to what"),
+    ("draw", "Putting it together", "joints, pistons, lash, seats, liners and crank as SVG"),
     ("begin", "The job folder", "make the folder of a new job"),
     ("record", "The job folder", "put one entry into the log and hear what it means"),
     ("bring", "The job folder", "bring readings in from a CSV file or a spreadsheet"),

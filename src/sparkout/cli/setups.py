@@ -8,6 +8,7 @@ from sparkout.cli.output import add_json, envelope, show_faults, show_json
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     import argparse
+    from collections.abc import Sequence
     from typing import Any
 
     from sparkout.faults import Fault
@@ -69,7 +70,7 @@ def main(args: argparse.Namespace) -> int:
     job = opened(args.job, args.json)
     if isinstance(job, int):
         return job
-    bench, faults = _bench(args, job.shop.units)
+    bench, faults = bench_from(args.know, args.grade, args.trial, job.shop.units)
     if faults:
         return show_faults(faults, args.json)
     name = job.sheet.identity.name
@@ -134,7 +135,9 @@ def _empty(name: str, units: str) -> dict[str, Any]:
     }
 
 
-def _bench(args: argparse.Namespace, units: str) -> tuple[Bench, list[Fault]]:
+def bench_from(
+    know: Sequence[str], grade: Sequence[str], trial: Sequence[str], units: str
+) -> tuple[Bench, list[Fault]]:
     """What was said on the command line, or every fault in it."""
     from types import MappingProxyType
 
@@ -142,17 +145,17 @@ def _bench(args: argparse.Namespace, units: str) -> tuple[Bench, list[Fault]]:
 
     faults: list[Fault] = []
     values = {}
-    for typed in args.know:
+    for typed in know:
         found = _known(typed, units, faults)
         if found is not None:
             values[found[0]] = found[1]
     grades = {}
-    for typed in args.grade:
+    for typed in grade:
         pair = _grade(typed, faults)
         if pair is not None:
             grades[pair[0]] = pair[1]
     trials = {}
-    for typed in args.trial:
+    for typed in trial:
         valve, _, rest = typed.partition("=")
         parts = [part for part in rest.split(",") if part.strip()]
         if not valve.strip() or len(parts) != 2:

@@ -17,12 +17,14 @@ __all__ = ["Fastener", "FastenerMap", "fastener_map"]
 
 @dataclass(frozen=True, slots=True)
 class Fastener:
-    """One bolt or nut: its place in mm from one corner and its number in the order."""
+    """One bolt or nut: its place in mm from one corner, its number in the order, and what it is
+    called where that is another word."""
 
     x: float
     y: float
     order: int
     done: bool = False
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +41,7 @@ class FastenerMap:
 
 _WIDTH = 720.0
 _LEFT, _RIGHT = 52.0, 668.0
+_MOST = 460.0  # height of the map
 
 
 def _next(fasteners: Sequence[Fastener]) -> Fastener | None:
@@ -82,10 +85,10 @@ def _one(f: Fastener, x: float, y: float, r: float, following: bool) -> Svg:
     )
 
 
-def _next_flag(x: float, y: float, r: float, top: float) -> Svg:
-    """NEXT in a plate above the fastener, or below where there is no room."""
+def _next_flag(x: float, y: float, r: float, top: float, under: float) -> Svg:
+    """NEXT in a plate above the fastener, or below it and its name where there is no room."""
     wide = width("NEXT", 10, True) + 8
-    at = y - r - 15 if y - r - 24 > top else y + r + 15
+    at = y - r - 15 if y - r - 24 > top else y + r + 15 + under
     left = min(max(x - wide / 2, 4), _WIDTH - wide - 4)
     return group(
         rect(
@@ -99,7 +102,8 @@ def _words(joint: FastenerMap, following: Fastener | None) -> str:
     total = len(joint.fasteners)
     done = sum(f.done for f in joint.fasteners)
     order = ", ".join(str(f.order) for f in sorted(joint.fasteners, key=lambda f: (f.x, f.y)))
-    tail = f"next is {following.order}" if following else "all are done"
+    called = f" ({following.name})" if following and following.name else ""
+    tail = f"next is {following.order}{called}" if following else "all are done"
     stage = f" {joint.stage}." if joint.stage else ""
     return (
         f"{joint.name}.{stage} {done} of {total} done; {tail}. Numbers from left to right: {order}."
@@ -115,7 +119,13 @@ def fastener_map(joint: FastenerMap) -> str:
     y_low, y_high = extent([f.y for f in joint.fasteners] + [h[1] for h in joint.holes], 0.0)
     per = (_RIGHT - _LEFT - 56) / (x_high / 2 - x_low / 2) / 2
     tall = 2 * (y_high / 2 - y_low / 2)
-    high = min(460.0, max(60.0, tall * per))
+    aside = 0.0
+    if _MOST < tall * per < 2 * _MOST:  # nearly as tall as wide: kept in shape
+        aside = (_RIGHT - _LEFT - 56) / 2 * (1 - _MOST / (tall * per))
+        per = _MOST / tall
+    high = min(_MOST, max(60.0, tall * per))
+    named = any(f.name and f.name != str(f.order) for f in joint.fasteners)
+    foot = 13.0 if named else 0.0
     following = _next(joint.fasteners)
     parts: list[Svg] = []
     y = 12.0
@@ -125,13 +135,14 @@ def fastener_map(joint: FastenerMap) -> str:
             parts.append(label(12, y + size * 0.2, text, size=size, bold=True))
             y += size + 5
     y += 12
-    sx = Scale(x_low, x_high, _LEFT + 28, _RIGHT - 28)
+    sx = Scale(x_low, x_high, _LEFT + 28 + aside, _RIGHT - 28 - aside)
     sy = Scale(y_low, y_high, y + 28, y + 28 + high)
     parts.append(
         rect(
-            _LEFT, y, _RIGHT - _LEFT, high + 56, fill=INK, opacity=0.04, stroke_width=1.5, round_=8
+            _LEFT, y, _RIGHT - _LEFT, high + 56 + foot, fill=INK, opacity=0.04, stroke_width=1.5,
+            round_=8,
         )
-    )
+    )  # fmt: skip
     shrunk_y = high / tall if tall > 0 else per
     for hx, hy, hr in joint.holes:
         parts.append(
@@ -147,9 +158,15 @@ def fastener_map(joint: FastenerMap) -> str:
     r = _radius(places)
     for f, (px, py) in zip(joint.fasteners, places, strict=True):
         parts.append(_one(f, px, py, r, f is following))
+        if named:
+            below = py + r + (14 if f is following else 10)
+            parts.append(snug(px, below, f.name, 3 * r, size=10, least=5, anchor="middle"))
+    if named:
+        words = "large: number in the order; small: the fastener's name"
+        parts.append(label(_RIGHT, y + high + 76 + foot, words, size=10, anchor="end"))
     if following is not None:
-        parts.append(_next_flag(sx.at(following.x), sy.at(following.y), r + 5, y))
-    y += high + 56 + 16
+        parts.append(_next_flag(sx.at(following.x), sy.at(following.y), r + 5, y, foot))
+    y += high + 56 + foot + 16
     done = sum(f.done for f in joint.fasteners)
     parts += [
         _one(Fastener(0, 0, 1, True), 22, y + 4, 9, False),

@@ -18,20 +18,31 @@ __all__ = ["SeatCut", "SeatSection", "contact_width", "seat_section"]
 
 @dataclass(frozen=True, slots=True)
 class SeatCut:
-    """One cut: angle from the face plane in degrees, diameters between which it lies."""
+    """One cut: angle from the face plane in degrees, diameters between which it lies.
+
+    known: which of the two ends is one ("both", "inner", "outer"); the other is only where the
+    drawing stops."""
 
     name: str
     angle: float
     inner: float
     outer: float
     seats: bool = False  # the one the valve touches
+    known: str = "both"
+
+    def ends(self, decimals: int) -> str:
+        """The diameters, as far as they are known."""
+        inner, outer = figure(self.inner, decimals), figure(self.outer, decimals)
+        if self.known == "inner":
+            return f"from Ø {inner} outwards"
+        return f"up to Ø {outer}" if self.known == "outer" else f"Ø {inner} to {outer}"
 
 
 @dataclass(frozen=True, slots=True)
 class SeatSection:
     """cuts: from the throat outwards. valve_outer, valve_inner: diameters of the valve's face;
     valve_angle: its angle from the face plane. width and place: rows of name, text and verdict for
-    what was measured or asked. Lengths in `unit`."""
+    what was measured or asked. notes: what is not certain about it. Lengths in `unit`."""
 
     name: str
     cuts: tuple[SeatCut, ...]
@@ -41,6 +52,7 @@ class SeatSection:
     checks: tuple[tuple[str, str, Verdict], ...] = ()
     unit: str = "mm"
     decimals: int = 2
+    notes: tuple[str, ...] = ()
 
 
 _WIDTH, _HIGH = 720.0, 330.0
@@ -177,7 +189,7 @@ def _beside(section: SeatSection, seat: SeatCut | None) -> tuple[Svg, float, str
         rows.append(
             (
                 f"{cut.name} {figure(cut.angle, 1).removesuffix('.0')}°",
-                f"Ø {figure(cut.inner, section.decimals)} to {figure(cut.outer, section.decimals)}",
+                cut.ends(section.decimals),
                 cut.seats,
             )
         )
@@ -201,10 +213,16 @@ def _beside(section: SeatSection, seat: SeatCut | None) -> tuple[Svg, float, str
         parts.append(snug(x, y, text, room - 130))
         parts.append(badge(verdict, _WIDTH - 132, y, 10))
         y += 22
+    for note in section.notes:
+        for piece in wrap(note, room, 10, False, 3):
+            parts.append(label(x, y, piece, size=10))
+            y += 13
+        y += 3
     words = f"Lengths in {section.unit}; angles from the face of the head."
     for text in wrap(words, room, 10, False, 2):
         parts.append(label(x, y, text, size=10))
         y += 13
     said = "; ".join(f"{name} {value}" for name, value, _ in rows)
     checks = " ".join(f"{name}: {text} {verdict.value}." for name, text, verdict in section.checks)
-    return group(*parts), y + 4, f"{said}. {checks}"
+    more = " ".join(section.notes)
+    return group(*parts), y + 4, f"{said}. {checks} {more}".rstrip()

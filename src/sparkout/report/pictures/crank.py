@@ -20,14 +20,16 @@ __all__ = ["crank_of", "draw_crank", "throws"]
 _CYCLE = 720
 
 
-def draw_crank(job: Job, findings: Iterable[Finding], sizes: Mapping[Key, Dimension]) -> str | None:
-    """The crankshaft, None where no journal was read."""
-    made = crank_of(job, findings, sizes)
+def draw_crank(
+    job: Job, findings: Iterable[Finding], sizes: Mapping[Key, Dimension], words: str = ""
+) -> str | None:
+    """The crankshaft, None where no journal was read. words: when, such as `as planned`."""
+    made = crank_of(job, findings, sizes, words)
     return None if made is None else crankshaft(made)
 
 
 def crank_of(
-    job: Job, findings: Iterable[Finding], sizes: Mapping[Key, Dimension]
+    job: Job, findings: Iterable[Finding], sizes: Mapping[Key, Dimension], words: str = ""
 ) -> Crankshaft | None:
     """The record behind `draw_crank`: journals from the front, the smallest size of each."""
     frame = job.frame
@@ -44,7 +46,8 @@ def crank_of(
         spot = _spot(job, feature, verdicts, sizes)
         journals.append(Journal(kind, spot, 0.0 if main else angles.get(feature.number, 0.0)))
     unit = "in" if job.shop.units == "inch" else "mm"
-    name = f"Crankshaft: smallest diameter of each journal, {unit}"
+    when = f" {words}" if words else ""
+    name = f"Crankshaft{when}: smallest diameter of each journal, {unit}"
     return Crankshaft(name, tuple(journals))
 
 

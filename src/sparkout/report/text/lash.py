@@ -38,7 +38,7 @@ def lash_text(
             own = [table.valve(name) for name in position.set_here]
             valves = [valve for valve in own if valve is not None and valve.side == side]
             if valves:
-                lines += _side(side, valves, read)
+                lines += _side(side, valves, read, table.method)
         also = [name for name in position.may_set if name not in position.set_here]
         if also:
             lines += wrapped(f"may be set here as well: {', '.join(also)}", "     ")
@@ -50,11 +50,13 @@ def lash_text(
     return lines
 
 
-def _side(side: str, valves: list[ValveLash], read: Mapping[str, str]) -> list[str]:
+def _side(side: str, valves: list[ValveLash], read: Mapping[str, str], method: str) -> list[str]:
     names = ", ".join(
         f"{valve.valve} (read {read[valve.valve]})" if valve.valve in read else valve.valve
         for valve in valves
     )
+    if method == "hydraulic":
+        return wrapped(f"{side} {names}", "     ", "       ")
     first = valves[0]
     cold = _figure(first.cold, first.cold_pair, "cold")
     hot = _figure(first.hot, first.hot_pair, "hot")
