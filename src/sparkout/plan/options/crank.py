@@ -1,123 +1,157 @@
-"""Crankshaft and its housings: align-hone, grind a family to one undersize, thrust washers."""
+"""Journals: kept, polished, ground to one undersize, built up, or brought by another crankshaft."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
 
-from sparkout.engine.dimension import Key
-from sparkout.engine.moves import moves_of
-from sparkout.measure.estimate import Component, Estimate, Shape
-from sparkout.plan.forms import Effect, Group, Need, Option, SetTo, ShiftBy, Use, Work
+from sparkout.engine.dimension import How, Key
+from sparkout.measure.estimate import Estimate
+from sparkout.plan.forms import Effect, Group, Need, Option, SetTo, ShiftBy, Together, Use, Work
 from sparkout.plan.options.context import Context, rank_of
-from sparkout.sheet.model import Bounds, PartSpec
+from sparkout.plan.options.mains import main_line
+from sparkout.plan.options.thrust import thrust_washers
+from sparkout.sheet.model import PartSpec, Side
 
 __all__ = ["crank_groups"]
 
+_EXCHANGE = "another crankshaft"
+
 
 def crank_groups(ctx: Context) -> tuple[Group, ...]:
-    found = (
-        _main_line(ctx),
-        _journals(ctx, "main", "main journal", "main shell", "main shells"),
-        _journals(ctx, "rod", "rod journal", "rod shell", "rod shells"),
-        _washers(ctx),
-    )
+    journals = (*_journals(ctx, "main journal"), *_journals(ctx, "rod journal"))
+    found = (main_line(ctx), *journals, _exchanged(ctx, journals), thrust_washers(ctx))
     return tuple(group for group in found if group is not None)
 
 
-def _main_line(ctx: Context) -> Group | None:
-    """The main housings: as they are, or caps cut and the whole line honed round and straight.
+def _journals(ctx: Context, kind: str) -> tuple[Group, ...]:
+    """All journals of one family together, or each by itself where the sheet allows mixed sizes.
 
-    All saddles are honed together (one line). Cutting mostly in the caps, the centre line still
-    goes up a little, by what the shop's file says of its machine; the deck comes nearer by that.
-    """
-    housings = [feature.name for feature in ctx.frame.of_kind("main housing")]
-    limit = ctx.limit("main housing diameter")
-    measured = [name for name in housings if ctx.size(name, "main housing diameter")]
-    if not measured or limit is None or limit.new is None:
-        return None
-    operation = "align-hone mains"
-    if limit.new.width is None or limit.new.low is None:
-        return None
-    # low third of the tolerance: a housing grows in its life, never shrinks (common practice)
-    target = limit.new.low + limit.new.width / 3
-    effects: list[Effect] = []
-    for name in housings:
-        effects.append(ctx.machined(name, "main housing diameter", target, operation))
-        form = ctx.formed(name, "main housing out-of-round", operation)
-        if form is not None:
-            effects.append(form)
-    for characteristic in ("main line straightness", "main line step"):
-        straight = ctx.formed("block", characteristic, operation)
-        if straight is not None:
-            effects.append(straight)
-    lift = ctx.held(operation, "crank lift")
-    if lift is not None and lift.high is not None:
-        effects.extend(_lifted(ctx, operation, lift))
-    return Group(
-        "main housings",
-        tuple(housings),
-        (
-            Option("leave", "leave the main housings"),
-            Option(
-                operation,
-                "cut the caps and align-hone all main housings",
-                tuple(effects),
-                (Work(operation, tuple(housings)),),
-                impossible=ctx.can(operation),
-            ),
-        ),
-        "leave",
-    )
-
-
-def _lifted(ctx: Context, operation: str, lift: Bounds) -> list[Effect]:
-    """The centre line goes up by something between two figures: any of them equally likely."""
-    low, high = lift.low if lift.low is not None else Fraction(0), lift.high
-    assert high is not None
-    half = float(high - low) / 2
-    unknown = Component("centre-line lift", half / 3**0.5, Shape.RECTANGULAR)
-    up = Estimate((low + high) / 2, (unknown,) if half else ())
-    return [
-        ShiftBy(Key(feature, move.characteristic), up.scaled(move.per), rank_of(operation))
-        for move in moves_of(operation)
-        for feature in ctx.reached(move.kind, move.reach, None, "")
-    ]
-
-
-def _journals(ctx: Context, family: str, kind: str, shell: str, part_kind: str) -> Group | None:
-    """All journals of one family: polished as they are, or ground to one undersize together.
-
-    One shell set and one balance for the family; grinding one pin alone is not offered because a
+    One shell set and one balance for the family: grinding one pin alone is not offered, because a
     shaft with mixed undersizes cannot take a set of shells (common practice; several Army manuals
-    say grind all when one is ground).
+    say grind all when one is ground). Shells `supplied: singly` say that sizes may be mixed.
     """
+    family = kind.removesuffix(" journal")
     journals = [feature.name for feature in ctx.frame.of_kind(kind)]
     if not any(ctx.size(name, f"{kind} diameter") for name in journals):
-        return None
-    options = [_polished(ctx, kind, part_kind, journals, shell)]
-    options += [
-        _ground(ctx, family, kind, journals, shell, part)
-        for part in ctx.parts(part_kind)
-        if part.undersize
-    ]
-    return Group(f"{kind}s", tuple(journals), tuple(options), "polish")
+        return ()
+    parts = ctx.parts(f"{family} shells")
+    sizes = {part.undersize or Fraction(0) for part in parts}
+    if len(sizes) > 1 and all(part.supplied == "singly" for part in parts):
+        return tuple(_family(ctx, kind, [name], name, parts) for name in journals)
+    return (_family(ctx, kind, journals, f"{kind}s", parts),)
 
 
-def _shells(ctx: Context, part: PartSpec | None, shell: str) -> tuple[SetTo, ...]:
+def _family(
+    ctx: Context, kind: str, journals: list[str], label: str, parts: tuple[PartSpec, ...]
+) -> Group:
+    standing = _standing(ctx, kind, journals, parts)
+    what = f"all {kind}s" if len(journals) > 1 else journals[0]
+    same = next((part for part in parts if (part.undersize or 0) == standing), None)
+    options = []
+    if ctx.size("crankshaft", "journal texture") is not None:
+        options.append(_kept(ctx, kind, journals, same, standing))
+    options.append(_polished(ctx, kind, journals, same, standing))
+    under = [part for part in parts if (part.undersize or 0) > standing]
+    options += [_ground(ctx, kind, journals, what, part) for part in under]
+    built = next((part for part in parts if not part.undersize), None)
+    if built is not None and not ctx.can(f"build up {kind}s"):
+        options.append(_built_up(ctx, kind, journals, what, built))
+    if len(journals) == len(ctx.frame.of_kind(kind)):
+        options += [
+            _from_new(ctx, kind, journals, shaft, parts) for shaft in ctx.parts("crankshaft")
+        ]
+    return Group(label, tuple(journals), tuple(options), "polish")
+
+
+def _standing(
+    ctx: Context, kind: str, journals: list[str], parts: tuple[PartSpec, ...]
+) -> Fraction:
+    """The undersize the journals already stand at: the one sold that they are nearest to.
+
+    A journal ground before by 0.25 is not 0.25 worn. The largest reading is the least worn place.
+    """
+    limit = ctx.limit(f"{kind} diameter")
+    sizes = [size for name in journals if (size := ctx.size(name, f"{kind} diameter")) is not None]
+    if limit is None or limit.new is None or limit.new.width is None or not sizes:
+        return Fraction(0)
+    least = max(size.high.value for size in sizes)
+    sold = sorted({part.undersize or Fraction(0) for part in parts})
+    return min(sold, key=lambda u: abs(limit.new.middle - u - least), default=Fraction(0))  # type: ignore[union-attr]
+
+
+def _shells(ctx: Context, part: PartSpec | None, journals: list[str]) -> tuple[SetTo, ...]:
     if part is None:
         return ()
     return tuple(
-        effect
-        for feature in ctx.frame.of_kind(shell)
-        for effect in ctx.all_brought(part, feature.name)
+        effect for name in _shells_on(ctx, journals) for effect in ctx.all_brought(part, name)
     )
 
 
-def _polished(ctx: Context, kind: str, part_kind: str, journals: list[str], shell: str) -> Option:
-    standard = next((part for part in ctx.parts(part_kind) if not part.undersize), None)
+def _shells_on(ctx: Context, journals: list[str]) -> list[str]:
+    """The shells that run on journals: one a main, one for every rod on a pin."""
+    found = []
+    for name in journals:
+        kind, _, number = name.rpartition(" ")
+        if kind == "main journal":
+            found.append(f"main shell {number}")
+        else:
+            found += [f"rod shell {rod}" for rod in ctx.frame.rods_on_pin[int(number) - 1]]
+    return [name for name in found if ctx.frame.feature(name)]
+
+
+def _as_they_are(
+    ctx: Context, kind: str, journals: list[str], same: PartSpec | None, standing: Fraction
+) -> list[Effect]:
+    """New shells; journals that were ground before are judged by the size they were ground to."""
+    effects: list[Effect] = list(_shells(ctx, same, journals))
+    if standing:
+        for name in journals:
+            found = ctx.size(name, f"{kind} diameter")
+            if found is not None:
+                rank = rank_of(f"grind {kind}s") - 1
+                effects.append(SetTo(found.key, found.low, found.high, rank, found.how,
+                                     as_new=False, size=-standing))  # fmt: skip
+    return effects
+
+
+def _kept(
+    ctx: Context, kind: str, journals: list[str], same: PartSpec | None, standing: Fraction
+) -> Option:
+    """Nothing done to them. Only where their texture was read: else they are at least polished.
+
+    Texture is read of the shaft, so what grinding the other family leaves must not excuse this one.
+    """
+    texture = ctx.size("crankshaft", "journal texture")
+    limit = ctx.limit("journal texture")
+    asked = None if limit is None else limit.side(Side.SERVICE)
+    needs: tuple[Need, ...] = ()
+    if texture is not None and asked is not None and asked.high is not None:
+        read, most = texture.high.value, asked.high
+        words = (
+            f"the {kind}s are as rough as {ctx.said(read, 'journal texture')}; "
+            f"{ctx.said(most, 'journal texture')} is allowed"
+        )
+        rough = texture.high.scaled(Fraction(-1)).shifted(most)
+        needs = (Need(f"{journals[0]} smooth enough", rough, words),)
+    return Option(
+        "keep",
+        f"keep the {kind}s as they are, fit new shells of the size they stand at",
+        tuple(_as_they_are(ctx, kind, journals, same, standing)),
+        (),
+        () if same is None else (Use(same.name, len(journals)),),
+        needs=needs,
+        impossible="" if same is None else ctx.supply_gap(same.name),
+        days=0 if same is None else ctx.days(same.name),
+        prefer=1,
+    )
+
+
+def _polished(
+    ctx: Context, kind: str, journals: list[str], same: PartSpec | None, standing: Fraction
+) -> Option:
     operation = "polish journals"
-    effects: list[Effect] = list(_shells(ctx, standard, shell))
+    effects = _as_they_are(ctx, kind, journals, same, standing)
     polish = ctx.formed("crankshaft", "journal texture", operation)
     if polish is not None:
         effects.append(polish)
@@ -126,26 +160,44 @@ def _polished(ctx: Context, kind: str, part_kind: str, journals: list[str], shel
         f"polish the {kind}s, fit new shells of the size they stand at",
         tuple(effects),
         (Work(operation, tuple(journals)),),
-        () if standard is None else (Use(standard.name, len(journals)),),
-        impossible=ctx.can(operation)
-        or ("" if standard is None else ctx.supply_gap(standard.name)),
-        days=0 if standard is None else ctx.days(standard.name),
+        () if same is None else (Use(same.name, len(journals)),),
+        impossible=ctx.can(operation) or ("" if same is None else ctx.supply_gap(same.name)),
+        days=0 if same is None else ctx.days(same.name),
     )
 
 
 def _ground(
-    ctx: Context, family: str, kind: str, journals: list[str], shell: str, part: PartSpec
-) -> Option:
+    ctx: Context, kind: str, journals: list[str], what: str, part: PartSpec
+) -> Option:  # fmt: skip
     under = part.undersize or Fraction(0)
     limit = ctx.limit(f"{kind} diameter")
     operation = f"grind {kind}s"
     name = f"grind {-float(under):+.2f}".replace("-", "−")
-    words = f"grind all {kind}s {ctx.said(under, 'end play')} under"
+    words = f"grind {what} {ctx.said(under, 'end play')} under"
     if limit is None or limit.new is None or limit.new.width is None:
         why = f"the data sheet gives no new size for the {kind} diameter"
         return Option(name, words, impossible=why)
     target = limit.new.middle - under
-    effects: list[Effect] = list(_shells(ctx, part, shell))
+    effects, needs = _cut(ctx, kind, journals, part, target)
+    return Option(
+        name,
+        words,
+        tuple(effects),
+        (Work(operation, tuple(journals)), Work("crack-test crankshaft", ("crankshaft",))),
+        (Use(part.name, len(journals)),),
+        tuple(needs),
+        days=ctx.days(part.name),
+        impossible=ctx.can(operation) or ctx.supply_gap(part.name),
+    )
+
+
+def _cut(
+    ctx: Context, kind: str, journals: list[str], part: PartSpec, target: Fraction
+) -> tuple[list[Effect], list[Need]]:
+    """What grinding to a size leaves, and the metal it needs to clean up."""
+    under = part.undersize or Fraction(0)
+    operation = f"grind {kind}s"
+    effects: list[Effect] = list(_shells(ctx, part, journals))
     needs = []
     for journal in journals:
         sized = ctx.machined(journal, f"{kind} diameter", target, operation, size=-under)
@@ -175,40 +227,121 @@ def _ground(
     texture = ctx.formed("crankshaft", "journal texture", operation)
     if texture is not None:
         effects.append(texture)
+    return effects, needs
+
+
+def _built_up(
+    ctx: Context, kind: str, journals: list[str], what: str, part: PartSpec
+) -> Option:  # fmt: skip
+    """Metal put on by a firm that does that, then ground back to standard: no clean-up to ask for.
+
+    Offered only where the shop's file lists `build up main journals` (or rod journals).
+    """
+    limit = ctx.limit(f"{kind} diameter")
+    words = f"have {what} built up and grind them to standard"
+    if limit is None or limit.new is None or limit.new.width is None:
+        why = f"the data sheet gives no new size for the {kind} diameter"
+        return Option("build up", words, impossible=why)
+    effects, _ = _cut(ctx, kind, journals, part, limit.new.middle)
+    operations = (f"build up {kind}s", f"grind {kind}s")
     return Option(
-        name,
+        "build up",
         words,
         tuple(effects),
         (
-            Work(operation, tuple(journals)),
+            *(Work(operation, tuple(journals)) for operation in operations),
             Work("crack-test crankshaft", ("crankshaft",)),
         ),
         (Use(part.name, len(journals)),),
-        tuple(needs),
         days=ctx.days(part.name),
-        impossible=ctx.can(operation) or ctx.supply_gap(part.name),
+        impossible=ctx.can(operations[1]) or ctx.supply_gap(part.name),
     )
 
 
-def _washers(ctx: Context) -> Group | None:
-    """Thrust washers: as they are, or a new pair of known thickness."""
-    if ctx.size("crankshaft", "thrust gap") is None:
+# Another shaft ------------------------------------------------------------------------------------
+
+
+def _from_new(
+    ctx: Context, kind: str, journals: list[str], shaft: PartSpec, parts: tuple[PartSpec, ...]
+) -> Option:
+    """The journals that another crankshaft brings, with shells of its undersize."""
+    under = shaft.undersize or Fraction(0)
+    shells = next((part for part in parts if (part.undersize or 0) == under), None)
+    effects: list[Effect] = list(_shells(ctx, shells, journals))
+    missing = "" if shells is not None or not parts else f"no shells for {shaft.name}"
+    for journal in journals:
+        names = (f"{kind} diameter", f"{kind} out-of-round", f"{kind} taper", "throw")
+        for name in names:
+            effect = _new_size(ctx, shaft, journal, name, under)
+            if effect is not None:
+                effects.append(effect)
+    texture = _new_size(ctx, shaft, "crankshaft", "journal texture", under)
+    return Option(
+        shaft.name,
+        f"the {kind}s of {shaft.name}",
+        (*effects, *(() if texture is None else (texture,))),
+        (),
+        () if shells is None else (Use(shells.name, len(journals)),),
+        together=(
+            Together(_EXCHANGE, (shaft.name,), f"these journals come with {shaft.name}"),
+        ),
+        impossible=missing
+        or ctx.supply_gap(shaft.name, *(() if shells is None else (shells.name,))),
+        days=ctx.days(*(() if shells is None else (shells.name,))),
+    )  # fmt: skip
+
+
+def _new_size(
+    ctx: Context, shaft: PartSpec, feature: str, characteristic: str, under: Fraction
+) -> SetTo | None:
+    """A size as the shaft is sold with it, else as the sheet asks of a new one."""
+    sold = ctx.brought(shaft, feature, characteristic)
+    size = -under if characteristic.endswith("diameter") else Fraction(0)
+    if sold is not None:
+        return replace(sold, size=size)
+    limit = ctx.limit(characteristic)
+    bounds = None if limit is None else limit.side(Side.NEW)
+    if bounds is None or bounds.high is None or characteristic == "throw":
         return None
-    options = [Option("keep", "keep the thrust washers")]
-    for part in ctx.parts("thrust washers"):
-        effects = tuple(
-            replace(effect, key=Key("crankshaft", effect.key.characteristic))
-            for effect in ctx.all_brought(part, "crankshaft")
-        )
+    low = bounds.low if bounds.low is not None else Fraction(0)
+    key = Key(feature, characteristic)
+    rank = rank_of("part")
+    return SetTo(key, Estimate(low + size), Estimate(bounds.high + size), rank, How.ASSUMED,
+                 size=size)  # fmt: skip
+
+
+def _exchanged(ctx: Context, families: tuple[Group, ...]) -> Group | None:
+    """Another crankshaft, new or reground: both families of journals come with it."""
+    shafts = ctx.parts("crankshaft")
+    whole = [group for group in families if any(s.name in _names(group) for s in shafts)]
+    if not shafts or len(whole) != len(families) or not families:
+        return None
+    options = [Option("keep", "keep the crankshaft")]
+    for shaft in shafts:
+        effects = [
+            effect
+            for name in ("crankshaft runout", "crankshaft flange runout", "fillet radius")
+            if (effect := _new_size(ctx, shaft, "crankshaft", name, Fraction(0))) is not None
+        ]
+        passed = Estimate(Fraction(0))
+        crack = Key("crankshaft", "crankshaft crack test")
         options.append(
             Option(
-                part.name,
-                f"fit {part.name}",
-                effects,
-                (Work("fit thrust washers", ("crankshaft",)),),
-                (Use(part.name, 2),),
-                days=ctx.days(part.name),
-                impossible=ctx.supply_gap(part.name),
+                shaft.name,
+                f"fit {shaft.name}",
+                (*effects, SetTo(crack, passed, passed, rank_of("part"))),
+                (),
+                (Use(shaft.name, 1),),
+                together=tuple(
+                    Together(group.name, (shaft.name,), f"journals come with {shaft.name}")
+                    for group in families
+                ),
+                impossible=ctx.supply_gap(shaft.name),
+                days=ctx.days(shaft.name),
             )
         )
-    return Group("thrust washers", ("crankshaft",), tuple(options))
+    return Group(_EXCHANGE, ("crankshaft",), tuple(options))
+
+
+def _names(group: Group) -> list[str]:
+    return [option.name for option in group.options]
