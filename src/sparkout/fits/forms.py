@@ -6,14 +6,14 @@ the planner's constraint, and the answer to 'which cut moves this, and which way
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
 
 from sparkout.engine.dimension import Dimension, Key
 from sparkout.engine.frame import Feature, Frame
-from sparkout.measure.estimate import Estimate
+from sparkout.measure.estimate import Component, Estimate, combine
 
 __all__ = ["Fit", "Instance", "Term", "evaluate", "instances"]
 
@@ -115,7 +115,6 @@ def evaluate(
     """
     if instance.constant is None:
         return None
-    low = high = Estimate(instance.constant)
     parts: list[tuple[Fraction, Estimate, Estimate]] = []
     for weight, key in instance.terms:
         size = sizes.get(key)
@@ -128,7 +127,23 @@ def evaluate(
         if value is None:
             return None
         parts.append((weight, *value))
-    for weight, least, most in parts:
-        first, second = (least, most) if weight > 0 else (most, least)
-        low, high = low + first.scaled(weight), high + second.scaled(weight)
-    return low, high
+    lows = [(w, low if w > 0 else high) for w, low, high in parts]
+    low = _sum(instance.constant, lows)
+    if all(least is most for _, least, most in parts):
+        return low, low
+    return low, _sum(instance.constant, [(w, high if w > 0 else low) for w, low, high in parts])
+
+
+def _sum(constant: Fraction, parts: Sequence[tuple[Fraction, Estimate]]) -> Estimate:
+    """Σ weight × estimate + constant, all errors added up at once."""
+    total = constant
+    errors: list[Component] = []
+    for weight, part in parts:
+        if weight == 1:
+            total += part.value
+            errors += part.components
+        else:
+            total += weight * part.value
+            factor = float(weight)
+            errors += [error.scaled(factor) for error in part.components]
+    return Estimate(total, combine(errors))

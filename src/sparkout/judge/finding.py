@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from fractions import Fraction
@@ -21,7 +21,7 @@ from sparkout.measure.gauges.register import Register
 from sparkout.measure.gauges.sources import marks_of, proves_nothing
 from sparkout.sheet.model import Bounds, Side
 
-__all__ = ["Finding", "Verdict", "judge", "judge_all"]
+__all__ = ["Finding", "Verdict", "judge", "judge_all", "judge_each"]
 
 
 class Verdict(StrEnum):
@@ -128,9 +128,44 @@ def judge_all(
     >>> [str(f.verdict) for f in judge_all(job.checks[:3], job.state.sizes)]
     ['within', 'within', 'out']
     """
+    limits = [(check, sizes) for check in checks]
+    return judge_each(
+        limits, side=side, confidence=confidence, rule=rule, words=words, gauges=gauges
+    )
+
+
+def judge_each(
+    limits: Sequence[tuple[Check, Mapping[Key, Dimension]]],
+    *,
+    side: str = Side.SERVICE,
+    confidence: float = 0.95,
+    rule: str = DECISION_RULES[0],
+    words: Words | None = None,
+    gauges: Register | None = None,
+) -> tuple[Finding, ...]:
+    """Checks judged as `judge_all` judges them, each with sizes of its own.
+
+    limits: limits at features, each with what is known where it is judged, by feature and
+        characteristic [mm, or the unit of the characteristic].
+    side: `service` or `new`, the limits a part in use is held to [-].
+    confidence: probability the decision rule asks for [-], between 0.5 and 1.
+    rule: one of DECISION_RULES, the shop's decision rule [-].
+    words: how values are said; millimetres where not given [-].
+    gauges: what the shop could read again with, for what would settle a doubt [-].
+    Returns one finding for each check, in the same order.
+    Holds for the exact distribution of the errors of each end of a range.
+    Source: ISO 14253-1:2017, 5; JCGM 106:2012, 7 and 8.
+
+    >>> from sparkout.cli.jobargs import demo_folder
+    >>> from sparkout.load import files_in, load_job
+    >>> job, _ = load_job(files_in(demo_folder("farm_single")))
+    >>> first = job.checks[0]
+    >>> [str(f.verdict) for f in judge_each([(first, job.state.sizes), (first, {})])]
+    ['within', 'not measured']
+    """
     said = words or Words()
     basis = Basis(rule, confidence, gauges or Register())
-    asked = [_asked(check, sizes, side, said) for check in checks]
+    asked = [_asked(check, sizes, side, said) for check, sizes in limits]
     ranges = [
         Range(item.value.low, item.value.high, item.bounds.low, item.bounds.high)
         for item in asked
@@ -138,13 +173,13 @@ def judge_all(
     ]
     proofs = iter(zip(ranges, prove_all(ranges), strict=True))
     found = []
-    for item in asked:
+    for item, (_, sizes) in zip(asked, limits, strict=True):
         if isinstance(item, Finding):
             found.append(item)
             continue
-        limits, proof = next(proofs)
-        verdict = Verdict(decide(limits, proof, rule, confidence).value)
-        if verdict is not Verdict.NOT_PROVEN and _nothing_known(limits, verdict):
+        held, proof = next(proofs)
+        verdict = Verdict(decide(held, proof, rule, confidence).value)
+        if verdict is not Verdict.NOT_PROVEN and _nothing_known(held, verdict):
             verdict = Verdict.NOT_PROVEN
         found.append(replace(_found(item, proof, verdict, sizes, said), basis=basis))
     return tuple(found)

@@ -6,7 +6,7 @@ arrays, so that the judge can be asked about a plan independently of the solver 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 from fractions import Fraction
 
@@ -16,17 +16,26 @@ from sparkout.judge.checks import Check
 from sparkout.measure.estimate import Estimate
 from sparkout.plan.forms import Effect, Group, MoveBy, SetTo, ShiftBy
 
-__all__ = ["chosen_effects", "planned_sizes"]
+__all__ = ["chosen_effects", "keys_of", "planned_sizes"]
+
+
+def keys_of(instance: Instance) -> set[Key]:
+    """Everything a fit is made of, and the fit itself."""
+    found = {instance.key, *[key for _, key in instance.terms]}
+    for _, inner in instance.inner:
+        found |= keys_of(inner)
+    return found
 
 
 def chosen_effects(
-    groups: Iterable[Group], picks: Mapping[str, str]
+    groups: Iterable[Group], picks: Mapping[str, str], only: Collection[Key] | None = None
 ) -> dict[Key, tuple[Effect, ...]]:
-    """What the chosen options do, by size, in the order it counts."""
+    """What the chosen options do, by size, in the order it counts. only: sizes looked at."""
     found: dict[Key, list[Effect]] = {}
     for group in groups:
         for effect in group.option(picks[group.name]).effects:
-            found.setdefault(effect.key, []).append(effect)
+            if only is None or effect.key in only:
+                found.setdefault(effect.key, []).append(effect)
     return {
         key: tuple(sorted(effects, key=lambda effect: effect.rank))
         for key, effects in found.items()
@@ -39,13 +48,16 @@ def planned_sizes(
     picks: Mapping[str, str],
     amounts: Mapping[str, Fraction],
     checks: Iterable[Check],
+    *,
+    only: Collection[Key] | None = None,
 ) -> dict[Key, Dimension]:
-    """Every size after the plan. amounts in mm by name.
+    """Every size after the plan. amounts in mm by name. only: sizes that are asked for, all others
+    stay as they are.
 
     A fit that was read as found no longer counts once something in it changes: it is worked out
     again, or moved by the change where only the change is known.
     """
-    effects = chosen_effects(groups, picks)
+    effects = chosen_effects(groups, picks, only)
     planned = dict(sizes)
     for key, some in effects.items():
         value = _applied(key, sizes.get(key), some, amounts)

@@ -114,7 +114,8 @@ class Questions:
                 return False
         return True
 
-    def _named(self, name: str) -> bool:
+    def named(self, name: str) -> bool:
+        """Whether a rule is one to be told of; others (a reach, a tie) only count."""
         return not isinstance(self.compiled.rules.get(name), str)
 
     def _least(self, taken: list[Window], only: Mapping[str, list[int]]) -> Conflict:
@@ -126,8 +127,8 @@ class Questions:
                 kept = rest
         kept.sort(key=lambda item: self.place[item.name])
         return Conflict(
-            tuple(item.name for item in kept if self._named(item.name)),
-            tuple(item.name for item in kept if not self._named(item.name)),
+            tuple(item.name for item in kept if self.named(item.name)),
+            tuple(item.name for item in kept if not self.named(item.name)),
         )
 
     def _solved(self, forced: Mapping[str, int]) -> Conflict | None:
@@ -158,8 +159,8 @@ class Questions:
             size = max(1, size // 4)
         kept.sort(key=lambda item: self.place[item.name])
         return Conflict(
-            tuple(item.name for item in kept if self._named(item.name)),
-            tuple(item.name for item in kept if not self._named(item.name)),
+            tuple(item.name for item in kept if self.named(item.name)),
+            tuple(item.name for item in kept if not self.named(item.name)),
         )
 
 

@@ -8,20 +8,20 @@ from fractions import Fraction
 
 from sparkout.engine.dimension import Dimension, Key
 from sparkout.engine.state import State
-from sparkout.fits import Instance
 from sparkout.judge.checks import Check
 from sparkout.judge.finding import Finding, Verdict, judge_all
 from sparkout.judge.words import Words
-from sparkout.plan.apply import chosen_effects, planned_sizes
+from sparkout.plan.apply import chosen_effects, keys_of, planned_sizes
 from sparkout.plan.compile import Compiled, Unjudged, compile_problem
 from sparkout.plan.conflict import Questions
-from sparkout.plan.explain import Reason, forced_by, say_amount, say_rule
+from sparkout.plan.explain import Reason, forced_by, say_amount
 from sparkout.plan.forms import Group, Option
 from sparkout.plan.options import Context, all_groups
 from sparkout.plan.outcome import AmountRange, amount_ranges
 from sparkout.plan.pricing import priced, set_ups, stock_limits
 from sparkout.plan.problem import Problem
 from sparkout.plan.relief import Relief, reliefs, standing_still
+from sparkout.plan.said import say_rule
 from sparkout.plan.sizes import MICRO
 from sparkout.plan.tell import Teller
 from sparkout.sheet.model import DataSheet
@@ -122,7 +122,8 @@ def _stuck(
     conflict = questions.against({})
     if conflict is None:
         raise AssertionError("there is no plan, and nothing bars one")
-    main = Teller(questions, findings, words).conflict(conflict, {})
+    teller = Teller(questions, findings, words)
+    (main,) = teller.said([teller.conflict(conflict, {})])
     rest = [say_rule(compiled, name, findings, words) for name in conflict.rules]
     said = tuple(dict.fromkeys((main, *rest))) if len(conflict.rules) > 1 else (main,)
     ways = reliefs(compiled, conflict.rules, conflict.silent, words)
@@ -173,17 +174,10 @@ def _after(
     asked = [
         check
         for check in problem.checks
-        if check.name not in before or moved & _keys(check.instance)
+        if check.name not in before or not moved.isdisjoint(keys_of(check.instance))
     ]
     judged = judge_all(
         tuple(asked), sizes, confidence=problem.confidence, rule=problem.rule, words=words
     )
     anew = {id(check): finding for check, finding in zip(asked, judged, strict=True)}
     return tuple(anew.get(id(check)) or before[check.name] for check in problem.checks)
-
-
-def _keys(instance: Instance) -> set[Key]:
-    found = {instance.key, *(key for _, key in instance.terms)}
-    for _, inner in instance.inner:
-        found |= _keys(inner)
-    return found

@@ -16,11 +16,15 @@ from sparkout.plan.forms import Group, Need, Option
 from sparkout.plan.joined import Plan as Picked
 from sparkout.plan.marginals import Extras
 from sparkout.plan.outcome import AmountRange, Bound
+from sparkout.plan.said import called, say_rule
 from sparkout.plan.sizes import MICRO
-from sparkout.plan.tell import Teller, called, say_rule
+from sparkout.plan.tell import Saying, Teller
 from sparkout.solve import Optimum
 
 __all__ = ["Reason", "Refusal", "forced_by", "picked", "say_amount", "say_rule"]
+
+
+_MENDED = "With that mended, the plan "
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,21 +73,43 @@ def forced_by(
     questions = Questions(compiled, picked(compiled, optimum))
     teller = Teller(questions, findings, words)
     asker = _Asker(compiled, optimum, questions, teller)
-    found = []
+    asked = []
     for group in compiled.problem.groups:
         taken = group.option(optimum.picks[group.name])
-        if taken.name == group.keep:
-            continue
-        refused = tuple(
-            asker.refusal(group, at, option, taken)
-            for at, option in enumerate(group.options)
-            if option.name != taken.name
-        )
-        sentence = _why(group, taken, refused)
-        found.append(
-            Reason(group.name, taken.name, taken.words, taken.cost, sentence, refused)
-        )  # fmt: skip
-    return tuple(sorted(found, key=lambda reason: -reason.cost))
+        if taken.name != group.keep:
+            found = [
+                asker.refusal(group, at, option, taken)
+                for at, option in enumerate(group.options)
+                if option.name != taken.name
+            ]
+            asked.append((group, taken, found))
+    texts = iter(teller.said([item.sayings for _, _, found in asked for item in found]))
+    reasons = []
+    for group, taken, found in asked:
+        refused = tuple(item.refusal(next(texts)) for item in found)
+        why = _why(group, taken, refused)
+        reasons.append(Reason(group.name, taken.name, taken.words, taken.cost, why, refused))
+    return tuple(sorted(reasons, key=lambda reason: -reason.cost))
+
+
+@dataclass(frozen=True, slots=True)
+class _Answer:
+    """What was found of an option that was not taken, before it is put into words.
+
+    after: what follows the rules' own words.
+    """
+
+    option: Option
+    rules: tuple[str, ...] = ()
+    extra: int | None = None
+    sayings: tuple[Saying, ...] = ()
+    after: str = ""
+
+    def refusal(self, said: str) -> Refusal:
+        text = " ".join(filter(None, (said, self.after)))
+        if not said:
+            text = text.removeprefix(_MENDED)
+        return Refusal(self.option.name, self.option.words, self.rules, self.extra, text)
 
 
 class _Asker:
@@ -98,38 +124,30 @@ class _Asker:
         self.teller = teller
         self.extras = Extras(compiled.model, optimum)
 
-    def refusal(self, group: Group, at: int, option: Option, taken: Option) -> Refusal:
+    def refusal(self, group: Group, at: int, option: Option, taken: Option) -> _Answer:
         if option.impossible:
-            return Refusal(option.name, option.words, (), None, option.impossible + ".")
-        alone = [name for name in self.questions.alone(group.name, at) if self._named(name)]
+            return _Answer(option, after=f"{option.impossible}.")
+        alone = [n for n in self.questions.alone(group.name, at) if self.questions.named(n)]
         if alone:
-            sentence = self.teller.alone(alone, group.name, at)
-            return Refusal(option.name, option.words, tuple(alone), None, sentence)
+            said = self.teller.alone(alone, group.name, at)
+            return _Answer(option, tuple(alone), sayings=said)
         extra = self.extras.of(group.name, option.name)
         if extra is None:
             return self._impossible(group, at, option)
         swapped, moved = self.questions.swapped(group.name, at)
-        breaks = [
-            item.name for item in self.questions.broken(swapped, moved) if self._named(item.name)
-        ]
+        broken = [item.name for item in self.questions.broken(swapped, moved)]
+        breaks = tuple(name for name in broken if self.questions.named(name))
         if extra == 0:
-            why = _tie(option, taken)
-            return Refusal(option.name, option.words, tuple(breaks), 0, why)
-        said = self.teller.broken(breaks, swapped)
-        more = f"costs {extra / 100:.2f} more"
-        sentence = f"{said} With that mended, the plan {more}." if said else f"{more}."
-        return Refusal(option.name, option.words, tuple(breaks), extra, sentence)
+            return _Answer(option, breaks, 0, after=_tie(option, taken))
+        more = f"{_MENDED}costs {extra / 100:.2f} more."
+        return _Answer(option, breaks, extra, self.teller.broken(breaks, swapped), more)
 
-    def _impossible(self, group: Group, at: int, option: Option) -> Refusal:
+    def _impossible(self, group: Group, at: int, option: Option) -> _Answer:
         forced = {group.name: at}
         found = self.questions.against(forced)
         if found is None:
             raise AssertionError(f"{group.name}, {option.name}: in no plan, and nothing bars it")
-        sentence = self.teller.conflict(found, forced)
-        return Refusal(option.name, option.words, found.rules, None, sentence)
-
-    def _named(self, name: str) -> bool:
-        return not isinstance(self.compiled.rules[name], str)
+        return _Answer(option, found.rules, sayings=self.teller.conflict(found, forced))
 
 
 def _tie(option: Option, taken: Option) -> str:

@@ -1,73 +1,29 @@
-"""Rules in the trade's words, with the figures they would come to."""
+"""What a plan would break, in the trade's words, with the figures it would come to."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Any
-
-import numpy as np
 
 from sparkout.engine.dimension import Dimension, Key
 from sparkout.fits import Instance, evaluate
 from sparkout.fits.ratio import ratio_of
 from sparkout.judge.checks import Check
-from sparkout.judge.finding import Finding, Verdict, judge
+from sparkout.judge.finding import Finding, Verdict, judge_each
 from sparkout.judge.words import Words
-from sparkout.plan.apply import planned_sizes
-from sparkout.plan.compile import Compiled, Draft
+from sparkout.plan.apply import keys_of, planned_sizes
 from sparkout.plan.conflict import Conflict, Questions
 from sparkout.plan.forms import AmountSpec, Group, HoldsTo, Need
-from sparkout.plan.joined import Cell, Joined, Plan, joined
-from sparkout.plan.tables import Table, tabled
-from sparkout.solve import OverBudget
+from sparkout.plan.gives import where_it_gives
+from sparkout.plan.joined import Plan
+from sparkout.plan.said import called, say_rule, sentence
 
-__all__ = ["Teller", "say_rule"]
-
-
-def say_rule(compiled: Compiled, name: str, findings: Mapping[str, Finding], words: Words) -> str:
-    """A rule in words: the finding where the limit is broken as it stands, else what must hold."""
-    rule = compiled.rules[name]
-    if isinstance(rule, Check):
-        finding = findings.get(name)
-        if finding is not None and finding.verdict in (Verdict.OUT, Verdict.NOT_PROVEN):
-            return finding.reason
-        return f"{called(rule)} must be {_allowed(rule, words)}."
-    if isinstance(rule, Need):
-        return _sentence(rule.words)
-    if isinstance(rule, HoldsTo):
-        limit = words.bounds(rule.bounds, rule.fit)
-        return f"{rule.words} needs {rule.fit} of {rule.feature} {limit}."
-    return _sentence(rule)
-
-
-def called(check: Check) -> str:
-    """`piston to head of bore 2`: a limit as it is spoken of."""
-    feature, name = check.instance.feature, check.limit.name
-    kind = feature.rsplit(" ", 1)[0]
-    if feature in name:
-        return name
-    if name.startswith(kind + " ") and kind != feature:
-        return f"{feature} {name[len(kind) + 1 :]}"
-    return f"{name} of {feature}"
+__all__ = ["Saying", "Teller"]
 
 
 def _and(some: Sequence[str]) -> str:
     return " and ".join(filter(None, [", ".join(some[:-1]), some[-1]]))
-
-
-def _allowed(check: Check, words: Words) -> str:
-    bounds = check.limit.side("service")
-    if bounds is None:
-        return "within its limit"
-    if check.instance.inner:
-        return bounds.typed
-    return words.bounds(bounds, check.limit.characteristic)
-
-
-def _sentence(text: str) -> str:
-    return text if text.endswith(".") else text + "."
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +32,17 @@ class _At:
 
     picks: Mapping[str, str]
     steps: Mapping[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Saying:
+    """A rule to be told of. at: where it is broken, None for the rule as such. rest: rules that ask
+    for what is done there; forced: options that were asked about."""
+
+    rule: str
+    at: _At | None = None
+    rest: tuple[str, ...] = ()
+    forced: Mapping[str, int] = field(default_factory=dict)
 
 
 class Teller:
@@ -94,76 +61,95 @@ class Teller:
             spec.name: (group, spec) for group in groups for spec in group.amounts
         }
 
-    # What a limit comes to ------------------------------------------------------------------------
+    # What is to be told ---------------------------------------------------------------------------
 
-    def sizes(self, check: Check, at: _At) -> dict[Key, Dimension]:
-        """Sizes about one limit with these picks and amounts."""
+    def alone(self, names: Sequence[str], group: str, option: int) -> tuple[Saying, ...]:
+        """Why an option is out of the question whatever else is done."""
+        swapped, _ = self.questions.swapped(group, option)
+        return (Saying(names[0], self._at(swapped)),)
+
+    def broken(self, names: Sequence[str], plan: Plan) -> tuple[Saying, ...]:
+        """What a plan breaks, the first of two kinds."""
+        first: dict[str, str] = {}
+        for name in names:
+            first.setdefault(self._kind(name), name)
+        at = self._at(plan)
+        return tuple(Saying(name, at) for name in list(first.values())[:2])
+
+    def conflict(self, conflict: Conflict, forced: Mapping[str, int]) -> tuple[Saying, ...]:
+        """Why an option cannot be had with what else must be done."""
+        main = self._main(conflict.rules)
+        if main is None:
+            return tuple(Saying(name) for name in (*conflict.rules, *conflict.silent))
+        cell = where_it_gives(self.questions, main, conflict, forced)
+        plan = self.questions.plan
+        if cell is not None:
+            plan = Plan(
+                {**plan.options, **forced, **cell.options}, {**plan.amounts, **cell.amounts}
+            )
+        rest = tuple(name for name in conflict.rules if name != main)
+        return (Saying(main, self._at(plan), rest, forced),)
+
+    def said(self, many: Sequence[Sequence[Saying]]) -> list[str]:
+        """Each in words. The limits in all of them are judged together, which is far quicker."""
+        asked = [(one, one.at) for some in many for one in some if one.at is not None]
+        found = iter(self._findings([(self._check(one.rule), at) for one, at in asked]))
+        texts = []
+        for some in many:
+            said = [
+                self._such(one.rule) if one.at is None else self._rule(one, one.at, next(found))
+                for one in some
+            ]
+            texts.append(" ".join(dict.fromkeys(filter(None, said))))
+        return texts
+
+    def _check(self, name: str) -> Check | None:
+        rule = self.compiled.rules[name]
+        if isinstance(rule, HoldsTo):
+            return rule.check
+        return rule if isinstance(rule, Check) else None
+
+    def _findings(self, asked: Sequence[tuple[Check | None, _At]]) -> list[Finding | None]:
+        """What limits come to; None where a rule is none."""
         problem = self.compiled.problem
+        limits = [(check, self._sizes(check, at)) for check, at in asked if check is not None]
+        judged = iter(
+            judge_each(limits, confidence=problem.confidence, rule=problem.rule, words=self.words)
+        )
+        return [None if check is None else next(judged) for check, _ in asked]
+
+    def _sizes(self, check: Check, at: _At) -> dict[Key, Dimension]:
+        """Sizes about one limit with these picks and amounts."""
+        known = self.compiled.problem.sizes
+        about = keys_of(check.instance)
         mine = [self.groups[name] for name in self.compiled.touching(check.instance)]
         amounts = {
             spec.name: Fraction(at.steps.get(spec.name, 0)) * spec.step
             for group in mine
             for spec in group.amounts
         }
-        return planned_sizes(problem.sizes, mine, at.picks, amounts, [check])
+        base = {key: known[key] for key in about if key in known}
+        return planned_sizes(base, mine, at.picks, amounts, [check], only=about)
 
-    def finding(self, check: Check, at: _At) -> Finding:
-        problem = self.compiled.problem
-        return judge(
-            check,
-            self.sizes(check, at),
-            confidence=problem.confidence,
-            rule=problem.rule,
-            words=self.words,
-        )
+    def _such(self, name: str) -> str:
+        """A rule as such; where it is that nothing can be had, why."""
+        group = self.groups.get(name.removesuffix(": cannot be had"))
+        if group is not None and group.name != name:
+            whys = dict.fromkeys(option.impossible for option in group.options if option.impossible)
+            return f"What could be done about {group.name} cannot be had: {'; '.join(whys)}."
+        if not self.questions.named(name):
+            return ""
+        return say_rule(self.compiled, name, self.findings, self.words)
 
     # Sentences ------------------------------------------------------------------------------------
 
-    def alone(self, names: Sequence[str], group: str, option: int) -> str:
-        """Why an option is out of the question whatever else is done."""
-        swapped, _ = self.questions.swapped(group, option)
-        return self._rule(names[0], self._at(swapped), ())
-
-    def broken(self, names: Sequence[str], plan: Plan) -> str:
-        """What a plan breaks, the first of each kind."""
-        at = self._at(plan)
-        seen: dict[str, str] = {}
-        for name in names:
-            seen.setdefault(self._kind(name), self._rule(name, at, ()))
-        return " ".join(list(seen.values())[:2])
-
-    def conflict(self, conflict: Conflict, forced: Mapping[str, int]) -> str:
-        """Why an option cannot be had with what else must be done."""
-        main = self._main(conflict.rules)
-        if main is None:
-            said = [
-                say_rule(self.compiled, name, self.findings, self.words) for name in conflict.rules
-            ]
-            said += [text for name in conflict.silent if (text := self._not_to_be_had(name))]
-            return " ".join(dict.fromkeys(said))
-        cell = self._best(main, conflict, forced)
-        plan = self.questions.plan
-        if cell is not None:
-            plan = Plan(
-                {**plan.options, **forced, **cell.options}, {**plan.amounts, **cell.amounts}
-            )
-        rest = [name for name in conflict.rules if name != main]
-        return self._rule(main, self._at(plan), rest, forced)
-
-    def _not_to_be_had(self, name: str) -> str:
-        """Why the options of a group cannot be had, where that is what a rule without name says."""
-        group = self.groups.get(name.removesuffix(": cannot be had"))
-        if group is None or name not in self.compiled.rules:
-            return ""
-        whys = dict.fromkeys(option.impossible for option in group.options if option.impossible)
-        return f"What could be done about {group.name} cannot be had: {'; '.join(whys)}."
-
     def come_to(self, name: str) -> str:
         """What giving way on a limit would come to, at the plan that is asked about."""
-        rule = self.compiled.rules[name]
+        rule, check = self.compiled.rules[name], self._check(name)
         assert isinstance(rule, Check | HoldsTo)
-        check = rule.check if isinstance(rule, HoldsTo) else rule
-        found = self.finding(check, self._at(self.questions.plan))
+        assert check is not None
+        (found,) = self._findings([(check, self._at(self.questions.plan))])
+        assert found is not None
         return f"accept {called(check)} at {self._value(found)} ({self._needed(rule, found)})"
 
     def _at(self, plan: Plan) -> _At:
@@ -185,16 +171,15 @@ class Teller:
         scope = {name: len(self.questions.windows[name].scope) for name in some}
         return max(some, key=lambda name: scope[name], default=None)
 
-    def _rule(
-        self, name: str, at: _At, rest: Sequence[str], forced: Mapping[str, int] | None = None
-    ) -> str:
+    def _rule(self, saying: Saying, at: _At, found: Finding | None) -> str:
+        name, rest = saying.rule, saying.rest
         rule = self.compiled.rules[name]
         if isinstance(rule, Need):
-            return _sentence(rule.words)
+            return sentence(rule.words)
         if isinstance(rule, str):
-            return _sentence(rule)
-        check = rule.check if isinstance(rule, HoldsTo) else rule
-        found = self.finding(check, at)
+            return sentence(rule)
+        assert found is not None
+        check = found.check
         before = self.findings.get(name)
         if before is not None and (found.low, found.high, found.verdict) == (
             before.low, before.high, before.verdict
@@ -204,12 +189,12 @@ class Teller:
             return say_rule(self.compiled, name, self.findings, self.words)
         once = self._once(check, at, rest)
         needed = self._needed(rule, found)
-        stands = self._stands(check, at, once)
+        stands = self._stands(found, once)
         if stands:
             gasket = self._gasket(check, at)
             leaves = f"{gasket or 'the gasket'} leaves {self._value(found)}"
             return f"{stands}; {leaves}, {needed}."
-        extra = self._with(check, at, forced or {})
+        extra = self._with(check, at, saying.forced)
         tail = "".join(f" {part}" for part in (once, f"with {extra}" if extra else "") if part)
         return f"{called(check)} would be {self._value(found)}{tail}; {needed}."
 
@@ -245,8 +230,9 @@ class Teller:
             return self.words.span(low.value, high.value, name, finer=True)
         return self.words.reading(low, high, name)
 
-    def _stands(self, check: Check, at: _At, once: str) -> str:
+    def _stands(self, found: Finding, once: str) -> str:
         """How far a piston stands out of its bore, where that is what a gap over it hangs on."""
+        check = found.check
         if check.instance.name not in ("piston to head", "squish"):
             return ""
         bore = check.instance.feature
@@ -255,7 +241,7 @@ class Teller:
             for weight, key in check.instance.terms
             if not key.characteristic.endswith("gasket thickness")
         )
-        out = evaluate(Instance("piston protrusion", bore, terms), self.sizes(check, at))
+        out = evaluate(Instance("piston protrusion", bore, terms), found.sizes)
         if out is None:
             return ""
         most = out[1].value
@@ -311,76 +297,3 @@ class Teller:
     def _gasket(self, check: Check, at: _At) -> str:
         some = [name for name in self.compiled.touching(check.instance) if "gasket" in name]
         return " and ".join(at.picks[name] for name in some[:2])
-
-    # The best that can be had ---------------------------------------------------------------------
-
-    def _best(
-        self, main: str, conflict: Conflict, forced: Mapping[str, int]
-    ) -> Cell | None:  # fmt: skip
-        """Where the limit that gives is broken least, all the other rules kept."""
-        draft = self.compiled.drafts.get(main)
-        if draft is None:
-            return None
-        names = [n for n in (*conflict.rules, *conflict.silent) if n != main]
-        rest = {name: self.questions.windows[name] for name in names}
-        table = tabled([draft.recipe])[0]
-        # what its groups and amounts can be at all counts too
-        for name in (*table.groups[0], *table.amounts[0]):
-            for item in self.questions.about.get(name, ()):
-                if isinstance(self.compiled.rules.get(item.name), str) and len(item.choices) == 1:
-                    rest[item.name] = item
-        model = self.compiled.model
-        only: dict[str, list[int]] = {name: [at] for name, at in forced.items()}
-        for name in table.groups[0]:
-            count = len(model.choices[model.choice_at[name]].options)
-            only.setdefault(name, list(range(count)))
-        try:
-            space = joined(model, list(rest.values()), only)
-        except OverBudget:
-            return None
-        return space.nearest(self.questions.plan, self._badness(space, draft, table))
-
-    def _badness(self, space: Joined, draft: Draft, table: Table) -> list[Any]:
-        """By how much the limit is missed in each combination, in millionths."""
-        groups = table.groups[0]
-        cell = np.ix_(
-            *[
-                [classes[at] for at in space.domains[space.choices.index(group)]]
-                for group, classes in zip(groups, table.classes, strict=True)
-            ]
-        )
-        thin = [1] * space.holds.ndim
-        for group in groups:
-            at = space.choices.index(group)
-            thin[at] = len(space.domains[at])
-        turn = sorted(range(len(groups)), key=lambda k: space.choices.index(groups[k]))
-
-        def lie(array: Any) -> Any:
-            cut = array[0][cell] if groups else array[0]
-            return cut.transpose(turn).reshape(thin) if groups else cut.reshape(thin)
-
-        new, free = lie(table.new), lie(table.free)
-        lower = np.where(new, draft.new[0], draft.service[0])
-        upper = np.where(new, draft.new[1], draft.service[1])
-        if draft.single:
-            moved = lie(table.size)
-            lower = np.where(free, -np.inf, lower + moved)
-            upper = np.where(free, np.inf, upper + moved)
-        both = []
-        for end in (space.low, space.high):
-            shift: Any = 0.0
-            for k, name in enumerate(table.amounts[0]):
-                per = lie(table.moves[..., k]) * float(self.specs[name][1].step)
-                if name == space.last:
-                    shift = shift + per * end
-                elif name in space.grid:
-                    at = space.grid.index(name)
-                    span = [1] * space.holds.ndim
-                    span[len(space.choices) + at] = -1
-                    shift = shift + per * space.steps[at].reshape(span)
-                else:
-                    shift = shift + per * self.questions.plan.amounts[name]
-            missed = np.maximum(lower - lie(table.low) - shift, lie(table.high) + shift - upper)
-            # to ten nanometres: what differs by less is as bad
-            both.append(np.broadcast_to(np.round(missed, -1), space.holds.shape))
-        return both
