@@ -13,9 +13,10 @@ if TYPE_CHECKING:
     import argparse
 
 HELP = """\
-Bring readings in from a CSV file or a spreadsheet (.xlsx, .ods, .xls). Columns are
-found by their headings; good rows are entered, bad ones are told with row and column,
-and nothing is entered while there is a question."""
+Bring readings in from a CSV file, a spreadsheet (.xlsx, .ods, .xls) or text pasted to
+standard input (-). Columns are found by their headings, or named once and remembered;
+good rows are entered, bad ones are told with row and column, and nothing is entered
+while there is a question."""
 
 SCHEMA = envelope(
     "bring",
@@ -29,7 +30,10 @@ SCHEMA = envelope(
 
 def parser(p: argparse.ArgumentParser) -> None:
     add_job(p)
-    p.add_argument("file", type=Path, help="CSV file or spreadsheet")
+    p.add_argument("file", type=Path, help="CSV file or spreadsheet; - reads pasted text")
+    p.add_argument("--column", action="append", default=[], metavar="FIELD=HEADING",
+                   help="heading of a field, such as 'value=Maß'; remembered")  # fmt: skip
+    p.add_argument("--characteristic", default="", help="what was measured, where no column says")
     p.add_argument("--decimal", choices=(".", ","), help="decimal mark of the file")
     p.add_argument("--delimiter", default="", help="what stands between columns of a CSV file")
     p.add_argument("--unit", default="", help="unit of bare numbers, where the file has none")
@@ -39,25 +43,48 @@ def parser(p: argparse.ArgumentParser) -> None:
     p.add_argument("--try", dest="dry", action="store_true", help="read and tell, enter nothing")
     add_writer(p)
     add_json(p)
+    p.epilog = (
+        "examples:\n  sparkout bring jobs/1204 bench.xlsx\n"
+        "  sparkout bring jobs/1204 - --characteristic 'bore diameter' < pasted.txt\n"
+        "  sparkout bring jobs/1204 old.csv --column feature=Teil --column value='Maß mm'"
+    )
 
 
 def main(args: argparse.Namespace) -> int:
     job = opened(args.job, args.json)
     if isinstance(job, int):
         return job
-    data = args.file.read_bytes()
     fixed = {"phase": args.phase}
+    if args.characteristic:
+        fixed["characteristic"] = args.characteristic
+    from sparkout.cli.bring_columns import mapping_asked
+    from sparkout.cli.measuring import file_bytes, file_name
     from sparkout.measure.intake.files import read_csv
 
     kept = _kept(args.job)
-    if args.file.suffix.lower() in (".xlsx", ".ods", ".xls"):
+    data = file_bytes(args.file)
+    name = file_name(args.file)
+    mapping, wrong = mapping_asked(args, data, name)
+    if wrong:
+        return show_faults(wrong, args.json)
+    if str(args.file) == "-":
+        from sparkout.measure.intake.files import read_pasted
+        from sparkout.measure.intake.text import decoded
+
+        text, told = decoded(data, name)
+        if text is None:
+            return show_faults(told, args.json)
+        got = read_pasted(text, name, delimiter=args.delimiter, decimal=args.decimal,
+                          mapping=mapping, kept=kept, unit=args.unit, fixed=fixed)  # fmt: skip
+        got = got._replace(faults=(*told, *got.faults))
+    elif args.file.suffix.lower() in (".xlsx", ".ods", ".xls"):
         from sparkout.measure.intake.sheet_file import read_workbook
 
-        got = read_workbook(data, args.file.name, sheet=args.sheet, decimal=args.decimal,
-                            kept=kept, unit=args.unit, fixed=fixed)  # fmt: skip
+        got = read_workbook(data, name, sheet=args.sheet, decimal=args.decimal,
+                            mapping=mapping, kept=kept, unit=args.unit, fixed=fixed)  # fmt: skip
     else:
-        got = read_csv(data, args.file.name, delimiter=args.delimiter, decimal=args.decimal,
-                       kept=kept, unit=args.unit, fixed=fixed)  # fmt: skip
+        got = read_csv(data, name, delimiter=args.delimiter, decimal=args.decimal,
+                       mapping=mapping, kept=kept, unit=args.unit, fixed=fixed)  # fmt: skip
     questions = [str(ask.sentence) for ask in got.asks]
     from sparkout.engine.readings import Typed, read_typed
     from sparkout.job.entry import draft
@@ -82,12 +109,12 @@ def main(args: argparse.Namespace) -> int:
         entered = len(written(job.files.log, drafts, args.device))
         _remember(args.job, got.mapping)
     if args.json:
-        told = [str(fault) for fault in faults]
-        show_json("bring", {"entered": entered, "faults": told, "questions": questions})
+        sentences = [str(fault) for fault in faults]
+        show_json("bring", {"entered": entered, "faults": sentences, "questions": questions})
     else:
         for line in got.evidence:
             say(line)
-        print(f"{entered} readings entered from {args.file.name}"
+        print(f"{entered} readings entered from {name}"
               + (f" ({len(drafts)} could be)" if entered != len(drafts) else ""))  # fmt: skip
     for question in questions:
         say(f"? {question}")

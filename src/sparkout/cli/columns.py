@@ -100,7 +100,7 @@ def rows_of_text(
         if _plain(table.rows, roles, answers):
             return table, mark, ()
     if not any(line.strip() for line in lines):
-        return None, "", (Fault(Place(file), "nothing in it", _expected(roles)),)
+        return None, "", (Fault(Place(file), "nothing in it", _expected(roles, answers)),)
     # Under one mark some of the headings may be known: then it can be said which one is missing.
     known = {word for role in roles for word in role.says}
     most, table, mark = max(
@@ -118,8 +118,8 @@ def rows_of_text(
     fault = Fault(
         Place(file, at),
         f"the headings '{first[:60]}'",
-        _expected(roles),
-        "Name the columns in the first row, or give them with --column.",
+        _expected(roles, answers),
+        "Name the columns in the first row, or say which they are with --column.",
     )
     return None, "", (fault,)
 
@@ -137,8 +137,9 @@ def _even(rows: Sequence[Row], start: int) -> bool:
     return longer <= 0.1 * len(body)
 
 
-def _expected(roles: Sequence[Role]) -> str:
-    needed = [role.name for role in roles if role.needed]
+def _expected(roles: Sequence[Role], answers: Answers) -> str:
+    given = dict(answers.columns)
+    needed = [given.get(role.name, role.name) for role in roles if role.needed]
     listed = needed[0] if len(needed) == 1 else f"{', '.join(needed[:-1])} and {needed[-1]}"
     return f"{'a column' if len(needed) == 1 else 'columns'} named {listed}"
 
@@ -197,7 +198,7 @@ def columns_of(
         return None, table.faults
     rows = table.rows
     if not rows:
-        return None, (Fault(Place(file), "nothing in it", _expected(roles)),)
+        return None, (Fault(Place(file), "nothing in it", _expected(roles, answers)),)
     heading = _heading(rows, roles, answers)
     notes: list[str] = []
     if heading is not None:
@@ -256,7 +257,7 @@ def _no_heading(rows: Sequence[Row], roles: Sequence[Role], answers: Answers) ->
     return Fault(
         row[0].place._replace(column=None, key=""),
         f"the headings '{shown}'",
-        f"a column for {', '.join(missing)}" if missing else _expected(roles),
+        f"a column for {', '.join(missing)}" if missing else _expected(roles, answers),
         f"Say which it is, such as --column '{first}=HEADING'." if first else "",
     )
 

@@ -45,6 +45,7 @@ COMMANDS: tuple[tuple[str, str, str], ...] = (
     ("begin", "The job folder", "make the folder of a new job"),
     ("record", "The job folder", "put one entry into the log and hear what it means"),
     ("bring", "The job folder", "bring readings in from a CSV file or a spreadsheet"),
+    ("listen", "The job folder", "take readings straight from a gauge that types or sends"),
     ("log", "The job folder", "verify the log and list what counts"),
     ("merge", "The job folder", "add what another device wrote"),
     ("sheets", "The job folder", "check a data sheet; list what a sheet can name"),

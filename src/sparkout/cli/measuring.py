@@ -21,6 +21,7 @@ __all__ = [
     "add_file",
     "add_picture",
     "add_show",
+    "file_bytes",
     "file_name",
     "file_text",
     "in_unit",
