@@ -53,6 +53,8 @@ COMMANDS: tuple[tuple[str, str, str], ...] = (
     ("bore-map", "Measuring", "where each bore is worn, over depth and direction"),
     ("form", "Measuring", "roundness, cylindricity, flatness, straightness of points"),
     ("texture", "Measuring", "Ra, Rz, the Rk family and cross-hatch of a surface trace or map"),
+    ("budget", "Measuring", "what one size is good to, source by source"),
+    ("gauges", "Measuring", "the shop's gauges, what they are good to, which have expired"),
     ("gauge-study", "Measuring", "how well a gauge repeats and how far people differ with it"),
     ("chart", "Measuring", "a process of the shop's own against its own history"),
     ("size", "One figure", "what a typed size is, exactly, in mm, inches and thou"),

@@ -1,0 +1,104 @@
+"""sparkout gauges: the shop's gauges and masters, with the state of their calibration."""
+
+from __future__ import annotations
+
+from sparkout.cli.jobargs import add_job, opened
+from sparkout.cli.output import add_json, envelope, show_faults, show_json
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    import argparse
+
+HELP = """\
+List the gauges and masters of the shop's file: what one reading with each is good
+to, how long its certificate holds, what is held back or has expired, how many
+readings of this job were taken with it, and which readings name no gauge."""
+
+SCHEMA = envelope(
+    "gauges",
+    {
+        "on": {"type": "string"},
+        "gauges": {
+            "type": "array",
+            "items": {
+                "type": "object",
+                "properties": {
+                    "name": {"type": "string"},
+                    "kind": {"type": "string"},
+                    "measures": {"type": "string"},
+                    "resolution": {"type": ["number", "null"]},
+                    "expanded": {"type": "number"},
+                    "unit": {"type": "string"},
+                    "standing": {"type": "string"},
+                    "days": {"type": ["integer", "null"]},
+                    "certificate": {"type": "string"},
+                    "until": {"type": "string"},
+                    "held": {"type": "string"},
+                    "readings": {"type": "integer"},
+                    "usable": {"type": "boolean"},
+                },
+            },
+        },
+        "marks": {"type": "object", "additionalProperties": {"type": "integer"}},
+    },
+)
+
+
+def parser(p: argparse.ArgumentParser) -> None:
+    add_job(p)
+    p.add_argument("--on", default="", metavar="DAY", help="as of this day, such as 2026-11-16")
+    add_json(p)
+    p.epilog = "example:\n  sparkout gauges jobs/1204 --on 2026-11-16"
+
+
+def main(args: argparse.Namespace) -> int:
+    from datetime import UTC, date, datetime
+
+    from sparkout.faults import Fault, Place
+
+    try:
+        on = date.fromisoformat(args.on) if args.on else datetime.now(UTC).date()
+    except ValueError:
+        expected = "a day as year-month-day, such as 2026-11-16"
+        return show_faults([Fault(Place(key="--on"), f"'{args.on}'", expected)], args.json)
+    job = opened(args.job, args.json)
+    if isinstance(job, int):
+        return job
+    from collections import Counter
+
+    from sparkout.engine.gauge_state import gauge_states
+    from sparkout.measure.gauges.sources import marks_of
+    from sparkout.report.text.budget import BASE
+
+    spots = job.located.spots
+    used = [spot.gauge for spot in spots]
+    used += [item.typed.gauge for item in job.located.questioned]
+    states = gauge_states(job.shop.gauges, used, on)
+    bad = any(state.readings and not state.usable for state in states)
+    if args.json:
+        marks = Counter(mark for spot in spots for mark in marks_of(spot.highest.components))
+        rows = [
+            {
+                "name": state.name,
+                "kind": state.kind,
+                "measures": state.measures,
+                "resolution": None if state.resolution is None else float(state.resolution),
+                "expanded": state.expanded,
+                "unit": BASE.get(state.measures, ""),
+                "standing": state.standing,
+                "days": state.days,
+                "certificate": state.number,
+                "until": state.until,
+                "held": state.held,
+                "readings": state.readings,
+                "usable": state.usable,
+            }
+            for state in states
+        ]
+        show_json("gauges", {"on": on.isoformat(), "gauges": rows, "marks": dict(marks)})
+        return int(bad)
+    from sparkout.cli.terminal import show_lines
+    from sparkout.report.text.gauges import gauges_text
+
+    show_lines(gauges_text(job, states, on))
+    return int(bad)
