@@ -137,8 +137,10 @@ def crosshatch(marks: Crosshatch) -> str:
         for text in wrap(words, room, 11, False, 2):
             parts.append(label(tx, ty, text, size=11))
             ty += 15
-    parts.append(badge(marks.verdict, tx, ty + 8, 13))
-    ty += 34
+    judged = given or marks.included is None  # a known angle without a limit has no verdict
+    if judged:
+        parts.append(badge(marks.verdict, tx, ty + 8, 13))
+    ty += 34 if judged else 8
     for name, value in marks.facts:
         for text in wrap(f"{name}: {value}", room, 11, False, 2):
             parts.append(label(tx, ty, text, size=11))
@@ -148,5 +150,6 @@ def crosshatch(marks: Crosshatch) -> str:
         parts.append(label(tx, ty + 4, text, size=10))
         ty += 13
     facts = " ".join(f"{name}: {value}." for name, value in marks.facts)
-    desc = f"{marks.name}: included angle {shown}. {limit}. {marks.verdict.value}. {facts}"
+    verdict = f" {marks.verdict.value}." if judged else ""
+    desc = f"{marks.name}: included angle {shown}. {limit}.{verdict} {facts}"
     return picture(marks.name, desc.strip(), _WIDTH, max(_HIGH, ty + 8), *parts)
