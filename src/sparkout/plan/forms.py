@@ -147,7 +147,9 @@ class Option:
 
     words: said to a machinist ("grind all rod journals to −0.25"). cost is in the smallest unit of
     money, worked out from work and parts. impossible: why it cannot be had at all (no such part,
-    no such machine); such an option is kept for the explanation and never picked.
+    no such machine); such an option is kept for the explanation and never picked. takes: pieces
+    that were measured one by one and of which there is one each (piston 3 of the new set): whatever
+    is done, each goes to one place at most.
     """
 
     name: str
@@ -162,6 +164,7 @@ class Option:
     prefer: int = 0
     days: int = 0
     impossible: str = ""
+    takes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

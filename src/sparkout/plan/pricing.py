@@ -86,7 +86,11 @@ def set_ups(groups: Iterable[Group], shop: Shop) -> tuple[SharedCost, ...]:
 
 
 def stock_limits(groups: Iterable[Group], shop: Shop) -> tuple[StockLimit, ...]:
-    """Parts that several groups may want more of than there are, and that cannot be ordered."""
+    """Parts that several groups may want more of than there are, and that cannot be ordered.
+
+    A piece that was measured by itself there is one of, whatever the shelf holds.
+    """
+    groups = tuple(groups)
     uses: dict[str, list[tuple[str, str, int]]] = {}
     for group in groups:
         for option in group.options:
@@ -101,4 +105,17 @@ def stock_limits(groups: Iterable[Group], shop: Shop) -> tuple[StockLimit, ...]:
         most = sum(max(n for g, _, n in rows if g == group) for group in {g for g, _, _ in rows})
         if most > pieces:
             found.append(StockLimit(f"stock: {part}", pieces, tuple(rows)))
-    return tuple(found)
+    return (*found, *_one_of_each(groups))
+
+
+def _one_of_each(groups: Iterable[Group]) -> tuple[StockLimit, ...]:
+    takers: dict[str, list[tuple[str, str, int]]] = {}
+    for group in groups:
+        for option in group.options:
+            for piece in option.takes:
+                takers.setdefault(piece, []).append((group.name, option.name, 1))
+    return tuple(
+        StockLimit(f"one of each: {piece}", 1, tuple(rows))
+        for piece, rows in takers.items()
+        if len({group for group, _, _ in rows}) > 1
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
@@ -10,6 +11,7 @@ from sparkout.measure.estimate import Estimate
 from sparkout.plan.forms import Effect, Group, Need, Option, SetTo, ShiftBy, Together, Use, Work
 from sparkout.plan.options.context import Context, rank_of
 from sparkout.plan.options.mains import main_line
+from sparkout.plan.options.shells import Shells, shell_grades, shells_by_size
 from sparkout.plan.options.thrust import thrust_washers
 from sparkout.sheet.model import PartSpec, Side
 
@@ -38,8 +40,10 @@ def _journals(ctx: Context, kind: str) -> tuple[Group, ...]:
     parts = ctx.parts(f"{family} shells")
     sizes = {part.undersize or Fraction(0) for part in parts}
     if len(sizes) > 1 and all(part.supplied == "singly" for part in parts):
-        return tuple(_family(ctx, kind, [name], name, parts) for name in journals)
-    return (_family(ctx, kind, journals, f"{kind}s", parts),)
+        families = tuple(_family(ctx, kind, [name], name, parts) for name in journals)
+    else:
+        families = (_family(ctx, kind, journals, f"{kind}s", parts),)
+    return (*families, *(shell for group in families for shell in shell_grades(ctx, group, parts)))
 
 
 def _family(
@@ -47,19 +51,23 @@ def _family(
 ) -> Group:
     standing = _standing(ctx, kind, journals, parts)
     what = f"all {kind}s" if len(journals) > 1 else journals[0]
-    same = next((part for part in parts if (part.undersize or 0) == standing), None)
+    shells = shells_by_size(parts)
+    same = shells.get(standing, Shells())
     options = []
     if ctx.size("crankshaft", "journal texture") is not None:
         options.append(_kept(ctx, kind, journals, same, standing))
     options.append(_polished(ctx, kind, journals, same, standing))
-    under = [part for part in parts if (part.undersize or 0) > standing]
-    options += [_ground(ctx, kind, journals, what, part) for part in under]
-    built = next((part for part in parts if not part.undersize), None)
+    options += [
+        _ground(ctx, kind, journals, what, some)
+        for under, some in shells.items()
+        if under > standing
+    ]
+    built = shells.get(Fraction(0))
     if built is not None and not ctx.can(f"build up {kind}s"):
         options.append(_built_up(ctx, kind, journals, what, built))
     if len(journals) == len(ctx.frame.of_kind(kind)):
         options += [
-            _from_new(ctx, kind, journals, shaft, parts) for shaft in ctx.parts("crankshaft")
+            _from_new(ctx, kind, journals, shaft, shells) for shaft in ctx.parts("crankshaft")
         ]
     return Group(label, tuple(journals), tuple(options), "polish")
 
@@ -80,31 +88,11 @@ def _standing(
     return min(sold, key=lambda u: abs(limit.new.middle - u - least), default=Fraction(0))  # type: ignore[union-attr]
 
 
-def _shells(ctx: Context, part: PartSpec | None, journals: list[str]) -> tuple[SetTo, ...]:
-    if part is None:
-        return ()
-    return tuple(
-        effect for name in _shells_on(ctx, journals) for effect in ctx.all_brought(part, name)
-    )
-
-
-def _shells_on(ctx: Context, journals: list[str]) -> list[str]:
-    """The shells that run on journals: one a main, one for every rod on a pin."""
-    found = []
-    for name in journals:
-        kind, _, number = name.rpartition(" ")
-        if kind == "main journal":
-            found.append(f"main shell {number}")
-        else:
-            found += [f"rod shell {rod}" for rod in ctx.frame.rods_on_pin[int(number) - 1]]
-    return [name for name in found if ctx.frame.feature(name)]
-
-
 def _as_they_are(
-    ctx: Context, kind: str, journals: list[str], same: PartSpec | None, standing: Fraction
+    ctx: Context, kind: str, journals: list[str], same: Shells, standing: Fraction
 ) -> list[Effect]:
     """New shells; journals that were ground before are judged by the size they were ground to."""
-    effects: list[Effect] = list(_shells(ctx, same, journals))
+    effects: list[Effect] = list(same.effects(ctx, journals))
     if standing:
         for name in journals:
             found = ctx.size(name, f"{kind} diameter")
@@ -115,9 +103,7 @@ def _as_they_are(
     return effects
 
 
-def _kept(
-    ctx: Context, kind: str, journals: list[str], same: PartSpec | None, standing: Fraction
-) -> Option:
+def _kept(ctx: Context, kind: str, journals: list[str], same: Shells, standing: Fraction) -> Option:
     """Nothing done to them. Only where their texture was read: else they are at least polished.
 
     Texture is read of the shaft, so what grinding the other family leaves must not excuse this one.
@@ -139,16 +125,16 @@ def _kept(
         f"keep the {kind}s as they are, fit new shells of the size they stand at",
         tuple(_as_they_are(ctx, kind, journals, same, standing)),
         (),
-        () if same is None else (Use(same.name, len(journals)),),
+        same.uses(journals),
         needs=needs,
-        impossible="" if same is None else ctx.supply_gap(same.name),
-        days=0 if same is None else ctx.days(same.name),
+        impossible=same.gap(ctx),
+        days=same.days(ctx),
         prefer=1,
     )
 
 
 def _polished(
-    ctx: Context, kind: str, journals: list[str], same: PartSpec | None, standing: Fraction
+    ctx: Context, kind: str, journals: list[str], same: Shells, standing: Fraction
 ) -> Option:
     operation = "polish journals"
     effects = _as_they_are(ctx, kind, journals, same, standing)
@@ -160,16 +146,16 @@ def _polished(
         f"polish the {kind}s, fit new shells of the size they stand at",
         tuple(effects),
         (Work(operation, tuple(journals)),),
-        () if same is None else (Use(same.name, len(journals)),),
-        impossible=ctx.can(operation) or ("" if same is None else ctx.supply_gap(same.name)),
-        days=0 if same is None else ctx.days(same.name),
+        same.uses(journals),
+        impossible=ctx.can(operation) or same.gap(ctx),
+        days=same.days(ctx),
     )
 
 
 def _ground(
-    ctx: Context, kind: str, journals: list[str], what: str, part: PartSpec
+    ctx: Context, kind: str, journals: list[str], what: str, shells: Shells
 ) -> Option:  # fmt: skip
-    under = part.undersize or Fraction(0)
+    under = shells.undersize
     limit = ctx.limit(f"{kind} diameter")
     operation = f"grind {kind}s"
     name = f"grind {-float(under):+.2f}".replace("-", "−")
@@ -178,26 +164,26 @@ def _ground(
         why = f"the data sheet gives no new size for the {kind} diameter"
         return Option(name, words, impossible=why)
     target = limit.new.middle - under
-    effects, needs = _cut(ctx, kind, journals, part, target)
+    effects, needs = _cut(ctx, kind, journals, shells, target)
     return Option(
         name,
         words,
         tuple(effects),
         (Work(operation, tuple(journals)), Work("crack-test crankshaft", ("crankshaft",))),
-        (Use(part.name, len(journals)),),
+        shells.uses(journals),
         tuple(needs),
-        days=ctx.days(part.name),
-        impossible=ctx.can(operation) or ctx.supply_gap(part.name),
+        days=shells.days(ctx),
+        impossible=ctx.can(operation) or shells.gap(ctx),
     )
 
 
 def _cut(
-    ctx: Context, kind: str, journals: list[str], part: PartSpec, target: Fraction
+    ctx: Context, kind: str, journals: list[str], shells: Shells, target: Fraction
 ) -> tuple[list[Effect], list[Need]]:
     """What grinding to a size leaves, and the metal it needs to clean up."""
-    under = part.undersize or Fraction(0)
+    under = shells.undersize
     operation = f"grind {kind}s"
-    effects: list[Effect] = list(_shells(ctx, part, journals))
+    effects: list[Effect] = list(shells.effects(ctx, journals))
     needs = []
     for journal in journals:
         sized = ctx.machined(journal, f"{kind} diameter", target, operation, size=-under)
@@ -231,7 +217,7 @@ def _cut(
 
 
 def _built_up(
-    ctx: Context, kind: str, journals: list[str], what: str, part: PartSpec
+    ctx: Context, kind: str, journals: list[str], what: str, shells: Shells
 ) -> Option:  # fmt: skip
     """Metal put on by a firm that does that, then ground back to standard: no clean-up to ask for.
 
@@ -242,7 +228,7 @@ def _built_up(
     if limit is None or limit.new is None or limit.new.width is None:
         why = f"the data sheet gives no new size for the {kind} diameter"
         return Option("build up", words, impossible=why)
-    effects, _ = _cut(ctx, kind, journals, part, limit.new.middle)
+    effects, _ = _cut(ctx, kind, journals, shells, limit.new.middle)
     operations = (f"build up {kind}s", f"grind {kind}s")
     return Option(
         "build up",
@@ -252,9 +238,9 @@ def _built_up(
             *(Work(operation, tuple(journals)) for operation in operations),
             Work("crack-test crankshaft", ("crankshaft",)),
         ),
-        (Use(part.name, len(journals)),),
-        days=ctx.days(part.name),
-        impossible=ctx.can(operations[1]) or ctx.supply_gap(part.name),
+        shells.uses(journals),
+        days=shells.days(ctx),
+        impossible=ctx.can(operations[1]) or shells.gap(ctx),
     )
 
 
@@ -262,13 +248,17 @@ def _built_up(
 
 
 def _from_new(
-    ctx: Context, kind: str, journals: list[str], shaft: PartSpec, parts: tuple[PartSpec, ...]
+    ctx: Context,
+    kind: str,
+    journals: list[str],
+    shaft: PartSpec,
+    by_size: Mapping[Fraction, Shells],
 ) -> Option:
     """The journals that another crankshaft brings, with shells of its undersize."""
     under = shaft.undersize or Fraction(0)
-    shells = next((part for part in parts if (part.undersize or 0) == under), None)
-    effects: list[Effect] = list(_shells(ctx, shells, journals))
-    missing = "" if shells is not None or not parts else f"no shells for {shaft.name}"
+    shells = by_size.get(under, Shells())
+    missing = "" if under in by_size or not by_size else f"no shells for {shaft.name}"
+    effects: list[Effect] = list(shells.effects(ctx, journals))
     for journal in journals:
         names = (f"{kind} diameter", f"{kind} out-of-round", f"{kind} taper", "throw")
         for name in names:
@@ -281,13 +271,12 @@ def _from_new(
         f"the {kind}s of {shaft.name}",
         (*effects, *(() if texture is None else (texture,))),
         (),
-        () if shells is None else (Use(shells.name, len(journals)),),
+        shells.uses(journals),
         together=(
             Together(_EXCHANGE, (shaft.name,), f"these journals come with {shaft.name}"),
         ),
-        impossible=missing
-        or ctx.supply_gap(shaft.name, *(() if shells is None else (shells.name,))),
-        days=ctx.days(*(() if shells is None else (shells.name,))),
+        impossible=missing or ctx.supply_gap(shaft.name) or shells.gap(ctx),
+        days=shells.days(ctx),
     )  # fmt: skip
 
 
@@ -313,8 +302,8 @@ def _new_size(
 def _exchanged(ctx: Context, families: tuple[Group, ...]) -> Group | None:
     """Another crankshaft, new or reground: both families of journals come with it."""
     shafts = ctx.parts("crankshaft")
-    whole = [group for group in families if any(s.name in _names(group) for s in shafts)]
-    if not shafts or len(whole) != len(families) or not families:
+    families = tuple(g for g in families if any(s.name in _names(g) for s in shafts))
+    if not families:
         return None
     options = [Option("keep", "keep the crankshaft")]
     for shaft in shafts:

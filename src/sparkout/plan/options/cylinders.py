@@ -8,12 +8,15 @@ sleeved instead.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
+from dataclasses import replace
 from fractions import Fraction
 
 from sparkout.engine.dimension import Dimension, How, Key
 from sparkout.measure.estimate import Component, Estimate, Shape
 from sparkout.plan.forms import Effect, Group, Need, Option, SetTo, ShiftBy, Together, Use, Work
 from sparkout.plan.options.context import Context, rank_of
+from sparkout.plan.options.pairing import pairing_groups
 from sparkout.sheet.model import PartSpec
 
 __all__ = ["cylinder_groups"]
@@ -42,7 +45,19 @@ def cylinder_groups(ctx: Context) -> tuple[Group, ...]:
             options.append(_new_pistons(ctx, bores, part))
     cylinders = Group("cylinders", tuple(bores), tuple(options))
     tied = tuple(_tied(group, tuple(bored)) for group in sleeves if bored)
-    return (cylinders, *tied)
+
+    def fitted(
+        option: Option, place: int, piece: int, sizes: Mapping[str, Dimension]
+    ) -> tuple[tuple[Effect, ...], tuple[Need, ...]]:
+        names = {use.part for use in option.parts}
+        liner = next((part for part in ctx.parts("liner") if part.name in names), None)
+        if liner is None or liner.supplied != "finished":
+            return (), ()
+        found = _fitted_bore(ctx, liner, f"bore {place}", piece)
+        after = rank_of("fit dry liner") + 1
+        return tuple(replace(effect, rank=after) for effect in found or ()), ()
+
+    return (cylinders, *tied, *pairing_groups(ctx, cylinders, fitted))
 
 
 def _number(bore: str) -> str:
@@ -249,10 +264,14 @@ def _lined(ctx: Context, bores: list[str], part: PartSpec) -> Option:
     )
 
 
-def _fitted_bore(ctx: Context, liner: PartSpec, bore: str) -> list[SetTo] | None:
+def _fitted_bore(
+    ctx: Context, liner: PartSpec, bore: str, piece: int | None = None
+) -> list[SetTo] | None:
+    """The bore of a finished liner when it is in; piece: the one that goes in, else its own."""
     number = _number(bore)
-    free = ctx.brought(liner, f"liner {number}", "liner inside diameter")
-    outside = ctx.brought(liner, f"liner {number}", "liner outside diameter")
+    which = f"liner {number if piece is None else piece}"
+    free = ctx.brought(liner, which, "liner inside diameter")
+    outside = ctx.brought(liner, which, "liner outside diameter")
     parent = ctx.size(f"parent bore {number}", "parent bore diameter")
     share = ctx.nominal("liner closing")
     if free is None or outside is None or parent is None or share is None:
