@@ -62,7 +62,8 @@ def parser(p: argparse.ArgumentParser) -> None:
         action="append",
         default=[],
         metavar="NAME=TEXT",
-        help="any other field of the entry; repeat a name for a list",
+        help="any other field of the entry; repeat a name for a list; body.NAME=TEXT for a field "
+        "that a correction replaces",
     )
     add_writer(p)
     add_json(p)
@@ -100,7 +101,8 @@ def main(args: argparse.Namespace) -> int:
 
         words = {name: str(value) for name, value in body.items() if name != "phase"}
         known = {k: v for k, v in words.items() if k in ("feature", "characteristic", "typed",
-                 "level", "direction", "unit", "gauge", "master", "polarity")}  # fmt: skip
+                 "level", "direction", "unit", "gauge", "master", "polarity", "part_temperature",
+                 "gauge_temperature")}  # fmt: skip
         _, wrong = read_typed(Typed(place=Place(key="reading"), **known), job.frame, job.shop)
         if wrong:
             return show_faults(wrong, args.json)
@@ -148,7 +150,11 @@ def _body(args: argparse.Namespace) -> tuple[dict[str, object], list[Fault]]:
             faults.append(Fault(Place(key="--field"), f"'{text}'", "NAME=TEXT"))
             continue
         key = name.strip().replace(" ", "_").replace("-", "_")
-        if key in ("features", "declined", "arrived", "missing", "plates", "castings"):
+        if key.startswith("body."):
+            replaced = body.setdefault("body", {})
+            assert isinstance(replaced, dict)
+            replaced[key.removeprefix("body.")] = value
+        elif key in ("features", "declined", "arrived", "missing", "plates", "castings"):
             several = body.setdefault(key, [])
             assert isinstance(several, list)
             several.append(value)
@@ -197,8 +203,9 @@ def _told(args: argparse.Namespace, id_: str, at: str) -> int:
         print(f"  {reason}")
     if question:
         say(f"  ? {question}")
-        say(
-            "  To confirm it: sparkout record JOB --kind correction "
-            f"--field of={id_} --field action=confirm --field reason=…"
-        )
+        start = f"sparkout record {args.job} --kind correction --field of={id_}"
+        say("  To confirm it:")
+        say(f"    {start} --field action=confirm --field reason=…")
+        say("  To correct it:")
+        say(f"    {start} --field action=replace --field reason=… --field body.typed=…")
     return 0

@@ -8,17 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from types import MappingProxyType
 
-from sparkout.engine.characteristics import BY_NAME, Derive
+from sparkout.engine.doubts import crowds, doubt
 from sparkout.engine.frame import Frame
 from sparkout.engine.readings import Typed, read_typed
 from sparkout.engine.spots import Spot, TestResult
 from sparkout.faults import Fault
 from sparkout.job.bodies import Measured, Part, Reading, Work
 from sparkout.job.replay import Standing
-from sparkout.measure.intake.plausible import Question, question
+from sparkout.measure.intake.plausible import Question
 from sparkout.sheet.model import DataSheet
 from sparkout.sheet.shop import Shop
 
@@ -46,7 +45,7 @@ class Located:
 
 def locate(standing: Iterable[Standing], frame: Frame, sheet: DataSheet, shop: Shop) -> Located:
     """Readings, results of work and sizes of parts, in the order of the log."""
-    spots: list[Spot] = []
+    read: list[tuple[Standing, Typed, Spot]] = []
     tests: list[TestResult] = []
     asked: list[Questioned] = []
     work: list[tuple[Standing, Work]] = []
@@ -60,11 +59,16 @@ def locate(standing: Iterable[Standing], frame: Frame, sheet: DataSheet, shop: S
             if isinstance(found, TestResult):
                 tests.append(found)
             elif found is not None:
-                doubt = None if entry.confirmed else _doubt(found, frame, sheet)
-                if doubt is None:
-                    spots.append(found)
-                else:
-                    asked.append(Questioned(typed, doubt))
+                read.append((entry, typed, found))
+    others = crowds(found for _, _, found in read)
+    spots: list[Spot] = []
+    for entry, typed, found in read:
+        inch = shop.units == "inch" if not typed.unit else typed.unit in ("in", "thou", "tenth")
+        why = None if entry.confirmed else doubt(found, frame, sheet, others, inch)
+        if why is None:
+            spots.append(found)
+        else:
+            asked.append(Questioned(typed, why))
     return Located(tuple(spots), tuple(tests), tuple(asked), tuple(work), tuple(faults))
 
 
@@ -137,35 +141,3 @@ def _measured(entry: Standing, row: Measured, feature: str, phase: str, part: st
         row.part_temperature,
         row.gauge_temperature,
     )
-
-
-def _doubt(spot: Spot, frame: Frame, sheet: DataSheet) -> Question | None:
-    """Whether a size can be right at all: near its nominal, by a window much wider than any wear.
-
-    The window is three times the reach of all its limits, at least 0.3 mm: a judgement, not a
-    limit; it only asks.
-    """
-    known = BY_NAME[spot.key.characteristic]
-    if spot.blamed:
-        return Question(f"'{spot.typed}' read with {spot.blamed}", "a gauge in use")
-    if known.dimension != "length" or known.derive not in (Derive.SIZE, Derive.VALUE, Derive.ENDS):
-        return None
-    feature = frame.feature(spot.key.feature)
-    limit = sheet.limit_for(known.name, feature.tags if feature else ())
-    ends = [
-        end
-        for bounds in (limit.new, limit.service)
-        if bounds is not None
-        for end in (bounds.low, bounds.high)
-        if end is not None
-    ] if limit is not None else []  # fmt: skip
-    if not ends:
-        return None
-    nominal = (min(ends) + max(ends)) / 2
-    # Only sizes that are large against their tolerance can slip by a turn, a unit or a digit.
-    reach = max(ends) - min(ends)
-    if nominal < 20 * max(reach, Fraction(1, 100)):
-        return None
-    # an over- or undersize on the shelf is no slip
-    spread = max(3 * reach, Fraction(3, 10)) + (2 if spot.phase == "new part" else 0)
-    return question(spot.estimate.value, nominal, spread, (), "mm", typed=spot.typed)
