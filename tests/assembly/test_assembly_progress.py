@@ -51,6 +51,14 @@ def good_value(item: StepCheck, system: str) -> str:
     return show_quantity(value, item.dimension, system, Fraction(1, 1000))
 
 
+def finest(item: StepCheck, system: str) -> str:
+    """The gauge of the shop that is good to least, for what a check reads: none is not perfect."""
+    shop = demo("road_eight" if system == "inch" else "workboat_four")[2]
+    papers = [(g.certificate.u, g.id) for g in shop.gauges.gauges
+              if g.measures == item.dimension and g.certificate is not None]  # fmt: skip
+    return min(papers)[1] if papers else ""
+
+
 def done(step: Step, system: str = "mm") -> list[Row]:
     """A step recorded as it should be, every check and fastener of it."""
     rows: list[Row] = []
@@ -64,12 +72,14 @@ def done(step: Step, system: str = "mm") -> list[Row]:
                 # read at two places, as a spread cannot be told from one
                 for place in ("/front", "/rear") if item.name == "liner protrusion" else ("",):
                     rows.append(check(f"{step.id}/{item.name}{place}", good_value(item, system),
-                                      item.feature, second_person="Ben"))  # fmt: skip
+                                      item.feature, tool=finest(item, system),
+                                      second_person="Ben"))  # fmt: skip
             case CheckKind.LARGEST:
                 assert item.bounds is not None
                 for number in range(1, 5):
                     text = f"{float(item.bounds.middle):.3f} mm"
-                    rows.append(check(f"{step.id}/{item.characteristic}", text, f"bore {number}"))
+                    rows.append(check(f"{step.id}/{item.characteristic}", text, f"bore {number}",
+                                      tool=finest(item, system)))  # fmt: skip
             case CheckKind.FASTENERS:
                 rows += tightened(step)
             case CheckKind.DERIVED | CheckKind.PARTS:
@@ -286,12 +296,13 @@ def test_feeler_pairs_prove_the_lash() -> None:
     ]  # fmt: skip
     status = stand("workboat_four", sheet, [*rows, *good]).of("set-lash")
     assert status.state is StepState.DONE, status.reasons
-    wide = [*rows, *good[1:], check("set-lash/valve lash", "25 goes, 35 does not", "valve I1")]
+    wide = [*rows, *good[1:], check("set-lash/valve lash", "25 goes, 35 does not", "valve I1",
+                              tool="FG-1")]  # fmt: skip
     status = stand("workboat_four", sheet, wide).of("set-lash")
     assert [c.state for c in status.checks if c.state is not CheckState.PASSED] == [
         CheckState.NOT_PROVEN
     ]
-    out = [*rows, *good[1:], check("set-lash/valve lash", "40 goes", "valve I1")]
+    out = [*rows, *good[1:], check("set-lash/valve lash", "40 goes", "valve I1", tool="FG-1")]
     status = stand("workboat_four", sheet, out).of("set-lash")
     assert [c.state for c in status.checks if c.state is not CheckState.PASSED] == [
         CheckState.FAILED

@@ -161,6 +161,7 @@ def _reading(check: StepCheck, mine: tuple[Record, ...], sizes: _Sizes, shop: Sh
         side=check.side,
         confidence=float(shop.confidence),
         words=Words(shop.units),
+        gauges=shop.gauges,
     )
     state = {
         Verdict.WITHIN: CheckState.PASSED,

@@ -193,6 +193,7 @@ def judge(
     confidence: float = 0.95,
     rule: str = DECISION_RULES[0],
     words: Words | None = None,
+    gauges: Register | None = None,
 ) -> Finding:
     """One check, as `judge_all` judges it.
 
@@ -202,6 +203,7 @@ def judge(
     confidence: probability the decision rule asks for [-], between 0.5 and 1.
     rule: one of DECISION_RULES, the shop's decision rule [-].
     words: how values are said; millimetres where not given [-].
+    gauges: what the shop could read again with [-].
     Returns the finding.
     Holds for the exact distribution of the errors of each end of a range.
     Source: ISO 14253-1:2017, 5; JCGM 106:2012, 7 and 8.
@@ -212,7 +214,8 @@ def judge(
     >>> str(judge(job.checks[0], {}).verdict)
     'not measured'
     """
-    return judge_all((check,), sizes, side=side, confidence=confidence, rule=rule, words=words)[0]
+    return judge_all((check,), sizes, side=side, confidence=confidence, rule=rule, words=words,
+                     gauges=gauges)[0]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
