@@ -46,10 +46,7 @@ def _places(ctx: Context, owner: Group, kind: str, label: str, more: More) -> tu
         for part in ctx.parts(kind)
         if (pieces := _pieces(ctx, part, kind)) and _differ(pieces)
     }
-    brought = {
-        name: tuple(o for o in owner.options if any(use.part == name for use in o.parts))
-        for name in sets
-    }
+    brought = {name: tuple(o for o in owner.options if _brings(o, name)) for name in sets}
     numbers = [int(name.rpartition(" ")[2]) for name in owner.features]
     found = []
     for place in numbers if len(numbers) > 1 else ():
@@ -59,13 +56,23 @@ def _places(ctx: Context, owner: Group, kind: str, label: str, more: More) -> tu
             for piece, sizes in pieces.items():
                 if piece == place or not brought[name]:
                     continue
-                options.append(
-                    _put(kind, label, place, piece, name, sizes, brought[name], more)
-                )  # fmt: skip
+                put = _put(kind, label, place, piece, name, sizes, brought[name], more)
+                names = tuple(option.name for option in brought[name])
+                tie = Together(owner.name, names, f"{name} is measured piece by piece")
+                options.append(replace(put, together=(tie,)))
         if len(options) > 1:
             feature = f"{kind} {place}"
             found.append(Group(f"{label} {place}", (feature,), tuple(options), _AS_NUMBERED))
     return tuple(found)
+
+
+def _brings(option: Option, part: str) -> bool:
+    """Whether an option brings a part into places that are as they are.
+
+    A parent bore that is made to its liner is made to the one it is numbered for.
+    """
+    made = any(effect.key.characteristic == "parent bore diameter" for effect in option.effects)
+    return not made and any(use.part == part for use in option.parts)
 
 
 def _pieces(ctx: Context, part: PartSpec, kind: str) -> dict[int, dict[str, Dimension]]:
@@ -106,13 +113,11 @@ def _put(
         for what, size in sizes.items()
     ]
     extra, needs = more(owners[0], place, piece, sizes)
-    names = tuple(option.name for option in owners)
     return Option(
         f"{name}, piece {piece}",
         f"put {kind} {piece} of {name} in place {place}",
         (*effects, *extra),
         needs=needs,
-        together=(Together("cylinders", names, f"{name} is measured piece by piece"),),
         prefer=_MOVED,
         takes=(f"{name} {piece}",),
     )

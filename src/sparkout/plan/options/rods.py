@@ -1,4 +1,4 @@
-"""Each rod: big end resized, rod straightened, pin bush renewed and honed to the pin in hand."""
+"""Each rod: big end resized, straightened, new pin bush honed to the pin in hand; or replaced."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from sparkout.engine.dimension import Key
 from sparkout.measure.estimate import Component, Estimate, Shape
 from sparkout.plan.forms import Effect, Group, Option, SetTo, ShiftBy, Use, Work
 from sparkout.plan.options.context import Context, rank_of
+from sparkout.plan.options.rod_sets import matched_weights, replaced_rods
 
 __all__ = ["rod_groups"]
 
@@ -19,6 +20,8 @@ def rod_groups(ctx: Context) -> tuple[Group, ...]:
             group = make(ctx, feature.name)
             if group is not None:
                 found.append(group)
+    found += replaced_rods(ctx)
+    found += matched_weights(ctx)
     return tuple(found)
 
 
