@@ -6,6 +6,7 @@ from pathlib import Path
 
 from sparkout.cli.jobargs import demo_folder, demo_names
 from sparkout.cli.output import add_json, envelope, show_faults, show_json
+from sparkout.cli.shapes import TEXT, TEXTS
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -15,7 +16,7 @@ HELP = """\
 Make a job folder from a data sheet and a shop file. With --demo, from an engine that
 comes with Sparkout, readings included, to try things on."""
 
-SCHEMA = envelope("begin", {"folder": {"type": "string"}, "files": {"type": "array"}})
+SCHEMA = envelope("begin", {"folder": TEXT, "files": TEXTS})
 
 
 def parser(p: argparse.ArgumentParser) -> None:

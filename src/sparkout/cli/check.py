@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sparkout.cli.job_shapes import CHECK
 from sparkout.cli.jobargs import add_job, opened
 from sparkout.cli.output import add_json, envelope, show_json
 
@@ -13,16 +14,7 @@ HELP = """\
 Judge every limit of the data sheet against the readings in the log: within, out,
 not proven, or not measured, each with the reason in a sentence."""
 
-SCHEMA = envelope(
-    "check",
-    {
-        "engine": {"type": "string"},
-        "rule": {"type": "string"},
-        "findings": {"type": "array", "items": {"$ref": "#/$defs/finding"}},
-        "questioned": {"type": "array", "items": {"type": "object"}},
-        "count": {"type": "object", "additionalProperties": {"type": "integer"}},
-    },
-)
+SCHEMA = envelope("check", CHECK)
 
 
 def parser(p: argparse.ArgumentParser) -> None:

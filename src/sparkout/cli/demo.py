@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from sparkout.cli.job_shapes import CHECK, PLAN
 from sparkout.cli.jobargs import demo_folder, demo_names, opened
 from sparkout.cli.output import add_json, envelope, say, show_json
+from sparkout.cli.shapes import TEXT, TEXTS, record
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -20,12 +22,7 @@ sheets as PDF. The engines are invented and come with Sparkout."""
 
 SCHEMA = envelope(
     "demo",
-    {
-        "engine": {"type": "string"},
-        "check": {"type": "object"},
-        "plan": {"type": "object"},
-        "written": {"type": "array", "items": {"type": "string"}},
-    },
+    {"engine": TEXT, "check": record(CHECK), "plan": record(PLAN), "written": TEXTS},
 )
 
 

@@ -41,6 +41,11 @@ def main(args: argparse.Namespace) -> int:
     from sparkout.load import files_in
 
     path = files_in(args.job).log
+    if not path.exists():
+        from sparkout.faults import Fault, Place
+
+        fault = Fault(Place(str(path)), "no log", "a job folder with log.jsonl in it")
+        return show_faults([fault], args.json)
     if args.mend:
         _, notes = set_aside(path)
         show_faults(notes)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sparkout.cli.job_shapes import SETUPS
 from sparkout.cli.jobargs import add_job, opened
 from sparkout.cli.output import add_json, envelope, show_faults, show_json
 
@@ -19,17 +20,7 @@ What to dial in for each step of the plan: every number with the sum behind it,
 its tolerance, the passes, where to stop and look, and what to read afterwards.
 What is assumed, not proven or a rule of thumb says so on its own line."""
 
-SCHEMA = envelope(
-    "setups",
-    {
-        "engine": {"type": "string"},
-        "units": {"enum": ["mm", "inch"]},
-        "possible": {"type": "boolean"},
-        "setups": {"type": "array", "items": {"type": "object"}},
-        "moves": {"type": "array", "items": {"type": "object"}},
-        "conflict": {"type": "array", "items": {"type": "string"}},
-    },
-)
+SCHEMA = envelope("setups", SETUPS)
 
 
 def parser(p: argparse.ArgumentParser) -> None:

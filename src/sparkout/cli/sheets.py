@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from sparkout.cli.output import add_json, envelope, show_faults, show_json
+from sparkout.cli.shapes import MAYBE_TEXT, TEXT, TEXTS, listed, record
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -14,13 +15,20 @@ HELP = """\
 Check a data sheet, a shop file or a supply list, with every fault and its line. Without
 a file: the characteristics a sheet can give limits for, with instrument and places."""
 
-SCHEMA = envelope(
-    "sheets",
+_CHARACTERISTIC = record(
     {
-        "file": {"type": ["string", "null"]},
-        "faults": {"type": "array", "items": {"type": "string"}},
-        "characteristics": {"type": "array"},
-    },
+        "name": TEXT,
+        "feature": TEXT,
+        "mark": TEXT,
+        "dimension": TEXT,
+        "sense": TEXT,
+        "derive": TEXT,
+        "gauge": TEXT,
+        "places": TEXT,
+    }
+)
+SCHEMA = envelope(
+    "sheets", {"file": MAYBE_TEXT, "faults": TEXTS, "characteristics": listed(_CHARACTERISTIC)}
 )
 
 
