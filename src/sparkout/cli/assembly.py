@@ -53,7 +53,8 @@ def main(args: argparse.Namespace) -> int:
     from sparkout.faults import Fault
     from sparkout.report.text.assembly import assembly_text, run_text, step_text
 
-    build = build_of_job(job)
+    messages = shipped_messages()
+    build = build_of_job(job, messages=messages)
     name = job.sheet.identity.name
     chosen = build.progress.steps
     if args.step:
@@ -61,7 +62,6 @@ def main(args: argparse.Namespace) -> int:
         if isinstance(found, Fault):
             return show_faults([found], args.json)
         chosen = (found,)
-    messages = shipped_messages()
     if args.json:
         from sparkout.report.assembly_data import assembly_data
 

@@ -7,20 +7,40 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from sparkout.assembly.progress import StepStatus
+    from sparkout.cautions import SafetyMessage
     from sparkout.faults import Fault
     from sparkout.load import Job
+    from sparkout.plan.decide import Plan, Stuck
     from sparkout.report.documents.built.assembled import Build
 
-__all__ = ["build_of_job", "step_named"]
+__all__ = ["build_of_job", "grown", "step_named"]
 
 
-def build_of_job(job: Job) -> Build:
-    """The assembly sheet for the plan as it was decided, and how far the log says it has come."""
-    from sparkout.cautions import shipped_messages
+def build_of_job(
+    job: Job, plan: Plan | Stuck | None = None, messages: Sequence[SafetyMessage] = ()
+) -> Build:
+    """The assembly sheet for the plan as it was decided, and how far the log says it has come.
+
+    plan: that plan, where it is known already: nothing that is entered at assembly changes it.
+    messages: cautions to be named with each step, where they are shown.
+    """
     from sparkout.report.documents.built.assembled import build_for
     from sparkout.report.documents.source import decided_plan
 
-    return build_for(job, decided_plan(job), shipped_messages())
+    return build_for(job, decided_plan(job) if plan is None else plan, messages)
+
+
+def grown(job: Job, as_json: bool = False) -> Job | int:
+    """The job after something was added to its log, its other files as they were read before."""
+    from sparkout.cli.output import show_faults
+    from sparkout.job.reader import read_log
+    from sparkout.job.verify import verify
+    from sparkout.load import job_from
+
+    entries, faults = read_log(job.files.log)
+    again, more = job_from(job.files, job.sheet, job.shop, entries)
+    status = show_faults((*faults, *verify(entries), *more), as_json)
+    return status or 2 if again is None else again
 
 
 def step_named(name: str, steps: Sequence[StepStatus], key: str = "--step") -> StepStatus | Fault:

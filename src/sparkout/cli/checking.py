@@ -122,18 +122,19 @@ def check_words(
 
 def check_recorded(args: argparse.Namespace, job: Job, body: Mapping[str, object]) -> int:
     """Record a check and tell what it means."""
-    from sparkout.cli.buildargs import build_of_job
-    from sparkout.cli.jobargs import opened
+    from sparkout.cli.buildargs import build_of_job, grown
+    from sparkout.report.documents.source import decided_plan
     from sparkout.report.text.layout import wrapped
 
-    entry = entered(args, job, build_of_job(job), body)
+    plan = decided_plan(job)
+    entry = entered(args, job, build_of_job(job, plan), body)
     if isinstance(entry, int):
         return entry
-    again = opened(args.job, args.json)
+    again = grown(job, args.json)
     if isinstance(again, int):
         return again
     step = str(body["step"]).partition("/")[0].strip()
-    lines = told(build_of_job(again), step, entry)
+    lines = told(build_of_job(again, plan), step, entry)
     if args.json:
         at = next(one.at for one in again.replayed.effective if one.id == entry)
         show_json("record", {"id": entry, "at": at, "kind": "check", "verdicts": lines,

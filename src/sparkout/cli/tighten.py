@@ -54,10 +54,12 @@ def main(args: argparse.Namespace) -> int:
     job = opened(args.job, args.json)
     if isinstance(job, int):
         return job
-    from sparkout.cli.buildargs import build_of_job, step_named
+    from sparkout.cli.buildargs import build_of_job, grown, step_named
     from sparkout.faults import Fault, Place
+    from sparkout.report.documents.source import decided_plan
 
-    build = build_of_job(job)
+    plan = decided_plan(job)
+    build = build_of_job(job, plan)
     steps = [status for status in build.progress.steps if status.next is not None]
     name = job.sheet.identity.name
     if not args.joint:
@@ -76,10 +78,10 @@ def main(args: argparse.Namespace) -> int:
         if isinstance(made, int):
             return made
         entry = made
-        again = opened(args.job, args.json)
+        again = grown(job, args.json)
         if isinstance(again, int):
             return again
-        build = build_of_job(again)
+        build = build_of_job(again, plan)
         found = build.progress.of(found.step.id)
     return _one(name, build, found, entry, args)
 
@@ -129,11 +131,11 @@ def _one(
         show_json("tighten", {"engine": name, "joints": [], "joint": joint_data(work),
                               "step": step_data(status), "recorded": entry})  # fmt: skip
     else:
-        from sparkout.cautions import shipped_messages
+        from sparkout.cautions import messages_for, shipped_messages
         from sparkout.cli.terminal import show_lines
         from sparkout.report.text.tightening import joint_text
 
-        messages = [m for m in shipped_messages() if m.name in status.step.cautions]
+        messages = messages_for(shipped_messages(), status.step.operations)
         if entry is not None:
             say(f"recorded {entry}")
         show_lines(joint_text(status, build.records, messages))

@@ -85,6 +85,10 @@ def read_typed(
     except QuantityError as wrong:
         place = row.place._replace(key=f"{row.feature}, {row.characteristic}")
         return None, (Fault(place, wrong.found, wrong.expected, wrong.remedy),)
+    except LookupError:
+        place = row.place._replace(key=f"{row.feature}, {row.characteristic}")
+        expected = f"a unit of {characteristic.dimension}"
+        return None, (Fault(place, f"'{row.typed}' in {row.unit}", expected),)
     spot = Spot(
         key,
         row.level,
