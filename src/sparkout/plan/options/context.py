@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from sparkout.engine.dimension import Dimension, How, Key
@@ -22,7 +22,8 @@ __all__ = ["Context", "rank_of"]
 # The order in which effects on one size count: a later SetTo wipes out what came before.
 _RANK: Mapping[str, int] = {
     "align-hone mains": 10,
-    "straighten crank": 20,
+    "line-bore mains": 10,
+    "straighten crankshaft": 20,
     "grind main journals": 25,
     "grind rod journals": 25,
     "recut ledge": 30,
@@ -180,6 +181,12 @@ class Context:
                 error = hits[0] if hits else None
                 effects.append(MoveBy(key, amount, move.per, rank, error))
         return tuple(effects)
+
+    def moved_exactly(self, operation: str, amount: str, *, own: str) -> tuple[MoveBy, ...]:
+        """The same, by a thickness that is put in and not cut: no error of a cut with it."""
+        return tuple(
+            replace(move, error=None) for move in self.moved(operation, amount, own=own)
+        )  # fmt: skip
 
     def reached(self, kind: str, reach: str, bank: Bank | None, own: str) -> Iterable[str]:
         if reach == "own":

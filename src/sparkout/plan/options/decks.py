@@ -122,7 +122,10 @@ def _inserts_feel(ctx: Context, amount: str) -> tuple[MoveBy, ...]:
     return tuple(
         MoveBy(Key(f"{move.kind} {valve}", move.characteristic), amount, Fraction(0), rank)
         for seat in ctx.frame.of_kind("seat")
-        if ctx.parts("seat insert", seat.tags[0] if seat.tags else "")
+        if any(
+            ctx.parts(kind, seat.tags[0] if seat.tags else "")
+            for kind in ("seat insert", "oversize seat insert")
+        )
         and head_cut(ctx, valve := seat.name.rsplit(" ", 1)[-1]) == amount
         and ctx.size(seat.name, "valve recession") is not None
         for move in moves_of("cut seat")

@@ -17,12 +17,13 @@ from sparkout.plan.forms import (
     Option,
     SetTo,
     ShiftBy,
-    Together,
     Use,
     Work,
 )
 from sparkout.plan.options.context import Context, rank_of
 from sparkout.plan.options.decks import head_cut
+from sparkout.plan.options.guides import guide_group
+from sparkout.plan.options.springs import spring_shim
 from sparkout.sheet.model import PartSpec
 
 __all__ = ["valve_groups"]
@@ -35,7 +36,7 @@ def valve_groups(ctx: Context) -> tuple[Group, ...]:
     for feature in ctx.frame.of_kind("seat"):
         valve = feature.name.rsplit(" ", 1)[-1]
         side = feature.tags[0] if feature.tags else ""
-        for make in (_guide, _seat, _valve):
+        for make in (guide_group, _seat, _valve, spring_shim):
             group = make(ctx, valve, side)
             if group is not None:
                 found.append(group)
@@ -83,46 +84,6 @@ def _part(ctx: Context, kind: str, side: str) -> PartSpec | None:
     return next(iter(ctx.parts(kind, side)), None)
 
 
-def _guide(ctx: Context, valve: str, side: str) -> Group | None:
-    """A new guide, reamed to its own stem. The seat's centre is lost with the old guide."""
-    name = f"guide {valve}"
-    limit = ctx.limit("stem clearance", side)
-    part = _part(ctx, "guide", side)
-    if ctx.size(name, "guide diameter") is None or limit is None or limit.new is None:
-        return None
-    operation = "replace guide"
-    made = Estimate(limit.new.middle, ctx.hit(operation, "stem clearance", f"{operation}, {valve}"))
-    fit = SetTo(Key(name, "stem clearance"), made, made, rank_of(operation))
-    uses = () if part is None else (Use(part.name, 1),)
-    missing = "" if part is not None else f"no {side} guide on the data sheet"
-    return Group(
-        name,
-        (name,),
-        (
-            Option("leave", f"leave guide {valve}"),
-            Option(
-                "replace",
-                f"press in a new guide {valve} and ream it to its stem",
-                (fit,),
-                (Work(operation, (name,)),),
-                uses,
-                together=(
-                    Together(
-                        f"seat {valve}",
-                        ("recut", "insert"),
-                        f"seat {valve} is recut true to the new guide",
-                    ),
-                ),
-                impossible=missing
-                or ctx.can(operation)
-                or ctx.supply_gap(*(use.part for use in uses)),
-                days=ctx.days(*(use.part for use in uses)),
-            ),
-        ),
-        "leave",
-    )
-
-
 def _seat(ctx: Context, valve: str, side: str) -> Group | None:
     """The seat: as it is, recut (the valve sinks by an amount), or a new insert.
 
@@ -141,7 +102,8 @@ def _seat(ctx: Context, valve: str, side: str) -> Group | None:
             for option in (
                 Option("leave", f"leave seat {valve}"),
                 _recut(ctx, valve, seat),
-                _insert(ctx, valve, side, seat),
+                _insert(ctx, valve, side, seat, "seat insert"),
+                _insert(ctx, valve, side, seat, "oversize seat insert"),
             )
             if option is not None
         ),
@@ -205,8 +167,10 @@ def _pits_out(ctx: Context, seat: str, amount: str) -> tuple[Need, ...]:
     )
 
 
-def _insert(ctx: Context, valve: str, side: str, seat: str) -> Option | None:
-    part = _part(ctx, "seat insert", side)
+def _insert(ctx: Context, valve: str, side: str, seat: str, kind: str) -> Option | None:
+    """A new insert. One of the size that was in it leaves a used pocket as loose as it is; an
+    oversize one has its pocket cut to it (no standard insert in a used pocket: Army manuals)."""
+    part = _part(ctx, kind, side)
     limit = ctx.limit("valve recession", side)
     found = ctx.size(seat, "valve recession")
     if part is None or limit is None or limit.new is None or found is None:
@@ -229,9 +193,17 @@ def _insert(ctx: Context, valve: str, side: str, seat: str) -> Option | None:
             effects.append(ShiftBy(key, sunk, rank))
             if cut:
                 effects.append(MoveBy(key, cut, move.per, rank))
+    over = kind.startswith("oversize")
+    pocket = ctx.limit("seat insert fit")
+    if over and pocket is not None and pocket.new is not None and pocket.new.width is not None:
+        tight = ctx.hit(operation, "seat insert fit", f"{operation}, pocket {valve}")
+        fit = Estimate(pocket.new.middle, tight)
+        effects.append(SetTo(Key(seat, "seat insert fit"), fit, fit, rank))
     return Option(
-        "insert",
-        f"fit a new insert at {valve} and cut its seat",
+        "oversize insert" if over else "insert",
+        f"cut the pocket at {valve} to an oversize insert, fit it and cut its seat"
+        if over
+        else f"fit a new insert at {valve} and cut its seat",
         tuple(effects),
         (Work(operation, (seat,)), Work("cut seat", (seat,))),
         (Use(part.name, 1),),
