@@ -14,6 +14,7 @@ from sparkout.engine.dimension import Dimension, How, Key
 from sparkout.fits import Instance
 from sparkout.judge.checks import Check
 from sparkout.measure.estimate import Estimate
+from sparkout.plan.felt import felt
 from sparkout.plan.forms import Effect, Group, MoveBy, SetTo, ShiftBy
 
 __all__ = ["chosen_effects", "keys_of", "planned_sizes"]
@@ -140,7 +141,7 @@ def _changed(
     """How a size changes; None where it is set to something and was not known before.
 
     A cut changes every place of a feature alike; what is made anew may differ from what was there
-    by its own range and that of the old size.
+    by its own range, less what of the old size the fit was read over.
     """
     before = sizes.get(key)
     if not any(isinstance(effect, SetTo) for effect in effects):
@@ -153,4 +154,5 @@ def _changed(
         return None
     after = _applied(key, before, effects, amounts)
     assert after is not None
-    return after.low - before.high, after.high - before.low
+    least, most = felt(before)
+    return after.low - most, after.high - least

@@ -16,6 +16,7 @@ from typing import NamedTuple
 
 from sparkout.engine.dimension import Dimension, Key
 from sparkout.measure.estimate import Component, Estimate, Shape, combine
+from sparkout.plan.felt import felt
 from sparkout.plan.forms import Effect, Group, MoveBy, SetTo, ShiftBy
 
 __all__ = [
@@ -250,7 +251,8 @@ def change(base: Dimension | None, effects: Sequence[Effect]) -> Value | None:
         after = applied(base, effects)
         if base is None or after is None:
             return None
-        after.low, after.high = after.low - base.high, after.high - base.low
+        least, most = felt(base)
+        after.low, after.high = after.low - most, after.high - least
         return after
     nothing = Estimate(Fraction(0))
     value = Value(nothing, nothing)
