@@ -515,9 +515,18 @@ def _inner(order: Order, node: int) -> int:
 
 @_compiled
 def eliminate(
-    skel: Skeleton, fig: Figures, use: Bools, many: Ints, place: Ints, order: Order
+    skel: Skeleton,
+    fig: Figures,
+    use: Bools,
+    many: Ints,
+    place: Ints,
+    order: Order,
+    room: Ints,
 ) -> tuple[int, Ints, Ints, Ints, Ints]:
-    """Least packed cost (BIG: no plan); tables and messages, one after the other, and where."""
+    """Least packed cost (BIG: no plan); tables and messages, one after the other, and where.
+
+    room: memory for them, twice as many cells as the order has.
+    """
     nodes = len(order.variables)
     table_at = np.zeros(nodes + 1, np.int64)
     message_at = np.zeros(nodes + 1, np.int64)
@@ -527,8 +536,8 @@ def eliminate(
             cells *= order.size[order.scope[a]]
         table_at[k + 1] = table_at[k] + cells
         message_at[k + 1] = message_at[k] + cells // order.size[k]
-    tables = np.zeros(table_at[nodes], np.int64)
-    messages = np.full(message_at[nodes], BIG, np.int64)
+    tables = room[: table_at[nodes]]
+    messages = room[table_at[nodes] : table_at[nodes] + message_at[nodes]]
     digit = np.zeros(64, np.int64)
     shape = np.zeros(64, np.int64)
     stride = np.zeros(64, np.int64)
@@ -540,17 +549,18 @@ def eliminate(
             for j in range(many[v]):
                 least = min(least, fig.cost[first + place[first + j]])
             bound += least
+    # A table is filled while it is at hand: links first, then messages.
+    owner = np.full(len(use), -1, np.int64)
     for link in range(len(use)):
-        if not use[link]:
-            continue
-        ranks, bad = _forbidden(skel, fig, link, many, place, order, digit)
-        if len(ranks) == 0:
-            if bad[0]:
-                return BIG, tables, table_at, messages, message_at
-            continue
-        k = ranks.min()
-        axes = _strides(order, k, ranks, -1, shape, stride)
-        _add(tables[table_at[k] : table_at[k + 1]], shape, stride, axes, bad, digit)
+        if use[link]:
+            for a in range(skel.axis_at[link], skel.axis_at[link + 1]):
+                r = order.rank[skel.axes[a]]
+                if r >= 0 and (owner[link] < 0 or r < owner[link]):
+                    owner[link] = r
+            if owner[link] < 0:
+                _, bad = _forbidden(skel, fig, link, many, place, order, digit)
+                if bad[0]:
+                    return BIG, tables, table_at, messages, message_at
     for k in range(nodes):
         v = order.variables[k]
         first = fig.start[v]
@@ -559,23 +569,32 @@ def eliminate(
         inner = _inner(order, k)
         size = order.size[k]
         for o in range(len(message) // inner):
-            least_line = message[o * inner : (o + 1) * inner]
             for i in range(size):
-                value = fig.cost[first + place[first + i]]
+                table[(o * size + i) * inner : (o * size + i + 1) * inner] = fig.cost[
+                    first + place[first + i]
+                ]
+        for link in range(len(use)):
+            if owner[link] == k:
+                ranks, bad = _forbidden(skel, fig, link, many, place, order, digit)
+                axes = _strides(order, k, ranks, -1, shape, stride)
+                _add(table, shape, stride, axes, bad, digit)
+        for kid in range(k):
+            if order.up[kid] == k:
+                theirs = order.scope[order.scope_at[kid] : order.scope_at[kid + 1]]
+                axes = _strides(order, k, theirs, kid, shape, stride)
+                given = messages[message_at[kid] : message_at[kid + 1]]
+                _add(table, shape, stride, axes, given, digit)
+        for o in range(len(message) // inner):
+            least_line = message[o * inner : (o + 1) * inner]
+            least_line[:] = table[o * size * inner : (o * size + 1) * inner]
+            for i in range(1, size):
                 line = table[(o * size + i) * inner : (o * size + i + 1) * inner]
                 for j in range(inner):
-                    cell = min(line[j] + value, BIG)
-                    line[j] = cell
-                    least_line[j] = min(least_line[j], cell)
-        up = order.up[k]
-        if up < 0:
+                    least_line[j] = min(least_line[j], line[j])
+        if order.up[k] < 0:
             bound += message[0]
             if message[0] >= BIG:
                 return BIG, tables, table_at, messages, message_at
-        else:
-            theirs = order.scope[order.scope_at[k] : order.scope_at[k + 1]]
-            axes = _strides(order, up, theirs, k, shape, stride)
-            _add(tables[table_at[up] : table_at[up + 1]], shape, stride, axes, message, digit)
     return bound, tables, table_at, messages, message_at
 
 
@@ -718,11 +737,13 @@ def _best(table: Ints, shape: Ints, stride: Ints, axes: int, best: Ints, digit: 
 
 
 @_compiled
-def broken(skel: Skeleton, fig: Figures, found: Ints) -> Bools:
-    """Which links a plan breaks."""
+def broken(skel: Skeleton, fig: Figures, asked: Bools, found: Ints) -> Bools:
+    """Which of the links asked about a plan breaks."""
     count = len(skel.choices)
     bad = np.zeros(count, np.bool_)
     for link in range(count):
+        if not asked[link]:
+            continue
         first_axis = skel.axis_at[link]
         n_choices = skel.choices[link]
         width = skel.axis_at[link + 1] - first_axis - n_choices

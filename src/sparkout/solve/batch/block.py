@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from sparkout.solve.batch import _kernels as kernels
 from sparkout.solve.batch.answers import Answers
-from sparkout.solve.batch.ladder import Limit, Task, climb
+from sparkout.solve.batch.ladder import Limit, Room, Task, climb
 from sparkout.solve.batch.many import Budget
-from sparkout.solve.batch.skeleton import Flat, figures, flat, form_of
-from sparkout.solve.batch.structure import Stacked, Structure
+from sparkout.solve.batch.skeleton import Flat, Rows, figures, fill, flat, form_of
+from sparkout.solve.batch.structure import Numbers, Structure
 from sparkout.solve.model import BoolArray
 
 __all__ = ["Reader"]
@@ -18,24 +20,38 @@ WIDE = 1e5
 """Cells, over all options and steps, above which a link strikes out no values at first."""
 
 
+LARGE = 600
+"""Rows above which a window is looked at only where a plan breaks it."""
+
+
 class Reader:
     """A structure, read once."""
 
     def __init__(self, structure: Structure) -> None:
         self.form = form_of(structure)
         self.narrow: BoolArray | None = None
-        self._block: Stacked | None = None
-        self._flat: Flat | None = None
+        self.room = Room()
+        self.small = np.diff(self.form.skeleton.row_at) <= LARGE
+        self.small[len(structure.windows) :] = True
+        self.eager = np.flatnonzero(self.small[: len(structure.windows)]).tolist()
 
-    def solve(self, block: Stacked, at: int, limits: Budget, answers: Answers) -> bool:
-        """Fill in one answer. False where it is left open."""
-        if block is not self._block or self._flat is None:
-            self._block, self._flat = block, flat(self.form, block)
-        numbers = self._flat
+    def flat(self, block: Numbers) -> Flat:
+        """A block of models laid out."""
+        return flat(self.form, block)
+
+    def solve(
+        self,
+        block: Numbers,
+        numbers: Flat,
+        at: int,
+        rows: Sequence[Rows],
+        limits: Budget,
+        answers: Answers,
+    ) -> bool:
+        """Fill in one answer. False where it is left open. rows: of the model's windows."""
         if not numbers.fits[at]:
             return False
-        fig = figures(self.form, block, numbers, at)
-        found = climb(self._task(block, numbers, at, fig), limits)
+        found = climb(self._task(block, numbers, at, rows), limits)
         if found is None:
             return False
         answers.solved[at] = True
@@ -52,13 +68,16 @@ class Reader:
         answers.cost[at], answers.preference[at] = cost, rest + least
         return True
 
-    def _task(self, block: Stacked, numbers: Flat, at: int, fig: kernels.Figures) -> Task:
+    def _task(self, block: Numbers, numbers: Flat, at: int, rows: Sequence[Rows]) -> Task:
         form = self.form
+        fig = figures(form, block, numbers, at)
         if self.narrow is None:
             cells = kernels.sizes_of(form.skeleton, np.diff(fig.start))
-            self.narrow = cells <= WIDE
+            self.narrow = (cells <= WIDE) & self.small
             for counted in form.counts:
                 self.narrow[counted.links] = False
+        for link in self.eager:
+            fill(form, fig, link, rows[link])
         limits = tuple(
             [
                 Limit(
@@ -71,4 +90,4 @@ class Reader:
                 for k, counted in enumerate(form.counts)
             ]
         )
-        return Task(form.skeleton, fig, self.narrow, limits, form.choice_at[:-1])
+        return Task(form, fig, self.narrow, limits, rows, self.small.copy(), self.room)

@@ -10,19 +10,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from sparkout.solve.batch import _kernels as k
+from sparkout.solve.batch.skeleton import Form, Rows, broken_by, fill
 from sparkout.solve.model import BoolArray, IntArray
 from sparkout.solve.objective import BIG
 
 if TYPE_CHECKING:
     from sparkout.solve.batch.many import Budget
 
-__all__ = ["Found", "Limit", "Task", "climb"]
+__all__ = ["Found", "Limit", "Room", "Task", "climb"]
+
+
+GROWTH = 6.0
+"""Tables and cores grow by this from round to round."""
+SMALLER = 4
+"""Cores that are tried for one bound."""
 
 
 class Found(NamedTuple):
@@ -32,24 +40,44 @@ class Found(NamedTuple):
     places: IntArray | None
 
 
+class Room:
+    """Memory for tables, kept from one elimination to the next."""
+
+    def __init__(self) -> None:
+        self._cells = np.empty(1 << 20, dtype=np.int64)
+
+    def of(self, cells: float) -> IntArray:
+        """Room for tables of so many cells and their messages."""
+        if self._cells.size < 2 * cells:
+            self._cells = np.empty(int(2.5 * cells), dtype=np.int64)
+        return self._cells
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Task:
     """One model: its links, its numbers, and what is known of the structure.
 
-    narrow: links that are worth striking values out by before anything is known. counts: tallies,
-    each with its links, weights per option, limits and whether it can be counted.
+    narrow: links that are worth striking values out by, before anything is known. rows: of its
+    windows. written: links whose rows stand in the numbers; the others are large and seldom bind,
+    so they are written in where a plan breaks them.
     """
 
-    skel: k.Skeleton
+    form: Form
     fig: k.Figures
     narrow: BoolArray
     tallies: tuple[Limit, ...]
-    option_at: IntArray
+    rows: Sequence[Rows]
+    written: BoolArray
+    room: Room
 
-    def broken(self, places: IntArray, use: BoolArray) -> BoolArray | None:
+    def broken(self, places: IntArray) -> BoolArray | None:
         """Links that a plan breaks; None where a tally among them cannot be counted."""
-        bad = k.broken(self.skel, self.fig, places)
-        picks = self.option_at + places[: self.option_at.size]
+        bad = k.broken(self.form.skeleton, self.fig, self.written, places)
+        for link in np.flatnonzero(~self.written).tolist():
+            if broken_by(self.form, self.fig, link, self.rows[link], places):
+                fill(self.form, self.fig, link, self.rows[link])
+                self.written[link] = bad[link] = True
+        picks = self.form.choice_at[:-1] + places[: self.form.options.size]
         for tally in self.tallies:
             # Totals mean nothing where they do not count yet.
             bad[tally.links] = False
@@ -73,94 +101,138 @@ class Limit(NamedTuple):
 
 def climb(task: Task, budget: Budget) -> Found | None:
     """The optimum; None where it would pass the budget."""
-    skel, fig = task.skel, task.fig
+    skel, fig = task.form.skeleton, task.fig
     alive = np.ones(int(fig.start[-1]), dtype=np.bool_)
     none = Found(BIG, None)
     if k.propagate(skel, fig, task.narrow, alive) >= 0:
         return none
-    every = np.ones(task.narrow.size, dtype=np.bool_)
-    for tally in task.tallies:
-        every[tally.links] = False
-    many, place = k.kept(fig, alive)
-    bound = k.binding(skel, fig, every, many, place)
-    cells = k.sizes_of(skel, many)
-    for limit in budget.links:
-        use = bound & (cells <= limit)
-        order = k.order_of(skel, use, many)
-        if order.cells <= budget.first:
-            break
-    else:
-        if order.cells > budget.last:
+    asked = np.zeros(task.narrow.size, dtype=np.bool_)
+    best = none
+    first, core = budget.first, budget.core
+    while True:
+        relaxed = _relaxed(task, alive, asked, first, budget)
+        if relaxed is None:
             return None
-    least, tables, table_at, messages, message_at = k.eliminate(skel, fig, use, many, place, order)
+        least, over, places, broken = relaxed
+        if least >= best.packed:
+            return best
+        if places is not None:
+            return Found(least, places)
+        asked |= broken
+        if k.propagate(skel, fig, task.narrow | asked, alive) >= 0:
+            return best
+        if best.places is None:
+            cut, best = _core(task, alive, over, asked, core, budget)
+            if best.places is not None and best.packed <= least + cut:
+                return best
+        if best.places is not None:
+            alive &= over <= best.packed - 1 - least
+            whole = _within(task, alive, asked, best.packed, min(8 * first, budget.last))
+            if whole is not None:
+                return best if whole.places is None else whole
+        # Sharper bounds over what is left, and a larger core.
+        first, core = GROWTH * first, GROWTH * core
+        if first > budget.last:
+            return None
+        if k.propagate(skel, fig, task.narrow | asked, alive) >= 0:
+            return best
+
+
+class _Relaxed(NamedTuple):
+    """A bound, and by how much values exceed it; or the plan, where it breaks nothing."""
+
+    least: int
+    over: IntArray
+    places: IntArray | None
+    broken: BoolArray
+
+
+def _relaxed(
+    task: Task, alive: BoolArray, asked: BoolArray, cells: float, budget: Budget
+) -> _Relaxed | None:
+    """Wide links left out, as many as it takes; None where that is not enough, or not allowed."""
+    skel, fig = task.form.skeleton, task.fig
+    many, place = k.kept(fig, alive)
+    base = task.written.copy()
+    for tally in task.tallies:
+        base[tally.links] = False
+    bound = k.binding(skel, fig, base | asked, many, place)
+    wide = k.sizes_of(skel, many)
+    for limit in budget.links:
+        for kept in (asked, np.zeros_like(asked)):
+            use = bound & (kept | (base & (wide <= limit)))
+            order = k.order_of(skel, use, many)
+            if order.cells <= cells:
+                break
+        if order.cells <= cells:
+            break
+    if order.cells > max(cells, budget.last):
+        return None
+    least, tables, table_at, messages, message_at = k.eliminate(
+        skel, fig, use, many, place, order, task.room.of(order.cells)
+    )
     if least >= BIG:
-        return none
+        return _Relaxed(BIG, messages, None, asked)
     places = k.decode(fig, many, place, order, tables, table_at)
-    bad = task.broken(places, use)
+    bad = task.broken(places)
     if bad is None:
         return None
     if not bad.any():
-        return Found(least, places)
+        return _Relaxed(least, messages, places, bad)
     over = k.excess(fig, many, place, order, tables, table_at, messages, message_at)
-    use = use | bad
-    if k.propagate(skel, fig, use, alive) >= 0:
-        return none
-    cut = _cut(skel, fig, alive, over, bound | use, budget.core)
-    while True:
-        inner = _within(task, alive & (over <= cut), use, BIG, budget.last)
-        if inner is None:
-            return None
-        plan, use = inner
-        if plan.places is not None:
-            break
-        beyond = over[(over > cut) & (over < BIG) & alive]
-        if not beyond.size:
-            return none
-        cut = max(2 * cut, int(beyond.min()))
-    if plan.packed <= least + cut:
-        return plan
-    inner = _within(task, alive & (over <= plan.packed - 1 - least), use, plan.packed, budget.last)
-    if inner is None:
-        return None
-    better, _ = inner
-    return plan if better.places is None else better
+    return _Relaxed(least, over, None, bad)
+
+
+def _core(
+    task: Task, alive: BoolArray, over: IntArray, asked: BoolArray, cells: float, budget: Budget
+) -> tuple[int, Found]:
+    """What the core was cut at, and the best plan in it; links that plans broke are now asked."""
+    none = Found(BIG, None)
+    for _ in range(SMALLER):
+        cut = _cut(task, alive, over, asked, cells)
+        found = _within(task, alive & (over <= cut), asked, BIG, budget.last)
+        if found is not None and found.places is not None:
+            return cut, found
+        # Too large once more links were asked: a smaller one. Without a plan: a larger one.
+        cells = cells / GROWTH if found is None else cells * GROWTH
+    return -1, none
 
 
 def _within(
-    task: Task, alive: BoolArray, use: BoolArray, ceiling: int, cells: float
-) -> tuple[Found, BoolArray] | None:
-    """The best plan of these values below the ceiling, and the links it took to find it."""
-    skel, fig = task.skel, task.fig
+    task: Task, alive: BoolArray, asked: BoolArray, ceiling: int, cells: float
+) -> Found | None:
+    """The best plan of these values below the ceiling; links that plans broke are now asked."""
+    skel, fig = task.form.skeleton, task.fig
     none = Found(BIG, None)
+    alive = alive.copy()
     while True:
+        use = task.narrow | asked
         if k.propagate(skel, fig, use, alive) >= 0:
-            return none, use
+            return none
         many, place = k.kept(fig, alive)
         bound = k.binding(skel, fig, use, many, place)
         order = k.order_of(skel, bound, many)
         if order.cells > cells:
             return None
-        least, tables, table_at, _, _ = k.eliminate(skel, fig, bound, many, place, order)
+        least, tables, table_at, _, _ = k.eliminate(
+            skel, fig, bound, many, place, order, task.room.of(order.cells)
+        )
         if least >= ceiling:
-            return none, use
+            return none
         places = k.decode(fig, many, place, order, tables, table_at)
-        bad = task.broken(places, use)
+        bad = task.broken(places)
         if bad is None:
             return None
         if not bad.any():
-            return Found(least, places), use
-        use = use | bad
+            return Found(least, places)
+        asked |= bad
 
 
-def _cut(
-    skel: k.Skeleton,
-    fig: k.Figures,
-    alive: BoolArray,
-    over: IntArray,
-    use: BoolArray,
-    cells: float,
-) -> int:
-    """The largest excess that leaves values for at most so many cells, all links counted."""
+def _cut(task: Task, alive: BoolArray, over: IntArray, asked: BoolArray, cells: float) -> int:
+    """The largest excess that leaves values for at most so many cells."""
+    skel, fig = task.form.skeleton, task.fig
+    many, place = k.kept(fig, alive)
+    use = k.binding(skel, fig, task.narrow | asked, many, place)
     first = fig.start[:-1]
     flat = np.where(alive, over, BIG)
     least = int(np.minimum.reduceat(flat, first).max())

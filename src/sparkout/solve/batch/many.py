@@ -15,7 +15,7 @@ import numpy as np
 
 from sparkout.solve.answer import NoPlan, OverBudget
 from sparkout.solve.batch.answers import Answers, joined, unsolved
-from sparkout.solve.batch.structure import Stacked, Structure, stacked, structure_of
+from sparkout.solve.batch.structure import Stacked, Structure, numbers_of, structure_of
 from sparkout.solve.best import best
 from sparkout.solve.eliminate import CELLS
 from sparkout.solve.model import IntArray, Model
@@ -36,9 +36,9 @@ class Budget:
     """
 
     links: tuple[float, ...] = (1e9, 1e5, 2e4, 4e3, 8e2)
-    first: float = 600_000.0
-    core: float = 150_000.0
-    last: float = 6_000_000.0
+    first: float = 200_000.0
+    core: float = 50_000.0
+    last: float = 12_000_000.0
     cells: int = CELLS
     seconds: float = 600.0
 
@@ -89,17 +89,18 @@ def _blocks(
         reader = Reader(structure)
     for first in range(0, len(models), BLOCK):
         final = min(first + BLOCK, len(models))
-        if isinstance(models, Stacked):
-            block = models.part(first, final)
-        else:
-            block = stacked(models[first:final], structure, first)
+        some = models.part(first, final) if isinstance(models, Stacked) else models[first:final]
+        small = some if isinstance(some, Stacked) else numbers_of(some, structure, first)
         answers = unsolved(structure, final - first)
         method = [""] * len(answers)
+        numbers = reader.flat(small) if compiled else None
         for at in range(len(answers)):
-            if compiled and reader.solve(block, at, limits, answers):
-                method[at] = "batch"
-                continue
-            model = block.model(at) if isinstance(models, Stacked) else models[first + at]
+            if numbers is not None:
+                rows = some.windows(at) if isinstance(some, Stacked) else some[at].windows
+                if reader.solve(small, numbers, at, rows, limits, answers):
+                    method[at] = "batch"
+                    continue
+            model = some.model(at) if isinstance(some, Stacked) else some[at]
             method[at] = _alone(model, limits, answers, at)
         yield replace(answers, method=tuple(method))
 

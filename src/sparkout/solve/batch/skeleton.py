@@ -7,16 +7,17 @@ and the running totals of the tallies, numbered in that order, as in sparkout.so
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 
 from sparkout.solve.batch._kernels import Figures, Skeleton
-from sparkout.solve.batch.structure import Stacked, Structure
+from sparkout.solve.batch.structure import Numbers, Structure
 from sparkout.solve.model import NO_BOUND, BoolArray, IntArray
 from sparkout.solve.network import MOST_TOTALS
 from sparkout.solve.objective import LIMIT
 
-__all__ = ["Count", "Flat", "Form", "figures", "flat", "form_of"]
+__all__ = ["Count", "Flat", "Form", "Rows", "broken_by", "figures", "fill", "flat", "form_of"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -112,11 +113,15 @@ def form_of(structure: Structure) -> Form:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Flat:
-    """Numbers of many models as the compiled loops take them; models along axis 0."""
+    """Numbers of many models as the compiled loops take them; models along axis 0.
+
+    lower, upper, allowed, coef: of the rows that shared costs and tallies add to the windows'.
+    """
 
     lower: IntArray
     upper: IntArray
     allowed: BoolArray
+    coef: IntArray
     options: IntArray  # packed cost of every option
     steps: IntArray
     shared: IntArray
@@ -125,14 +130,13 @@ class Flat:
     least_preference: IntArray
     fits: BoolArray  # False where cost and preference do not fit one integer together
     weights: tuple[IntArray, ...]  # per tally: of every option of all choices
-    coef: IntArray
     totals_low: IntArray
     totals_high: IntArray
     countable: BoolArray  # per model and tally
 
 
-def flat(form: Form, many: Stacked) -> Flat:
-    """Rows with what the shared costs ask added, and costs packed as `objective.pack` packs."""
+def flat(form: Form, many: Numbers) -> Flat:
+    """What shared costs and tallies ask, and costs packed as `objective.pack` packs them."""
     count = len(many)
     zeros = np.zeros((count, form.tail.size), dtype=np.int64)
     tail = np.broadcast_to(form.tail, (count, form.tail.size))
@@ -171,7 +175,7 @@ def flat(form: Form, many: Stacked) -> Flat:
         packed = packed - np.repeat(floor, form.options[full], axis=1)
         shift = floor.sum(axis=1)
     weights = _weights(form, many)
-    lower, upper, allowed, coef = [many.lower, zeros], [many.upper, zeros], [many.allowed, tail], []
+    lower, upper, allowed, coef = [zeros], [zeros], [tail], []
     lows, highs, countable = [], [], []
     for at, (counted, weight) in enumerate(zip(form.counts, weights, strict=True)):
         low = high = np.zeros(count, dtype=np.int64)
@@ -204,11 +208,11 @@ def flat(form: Form, many: Stacked) -> Flat:
         begin = counted.totals.start - form.counts[0].totals.start
         mine = slice(begin, begin + max(len(counted.choices) - 1, 0))
         high[:, mine] = np.where(kept[:, at, None], high[:, mine], low[:, mine])
-    signs = np.broadcast_to(np.array(coef, dtype=np.int64), (count, len(coef)))
     return Flat(
         np.concatenate(lower, axis=1),
         np.concatenate(upper, axis=1),
         np.concatenate(allowed, axis=1),
+        np.array(coef, dtype=np.int64),
         packed,
         many.step_cost * by + many.step_prefer,
         (many.shared_cost * by + many.shared_prefer)[:, asked],
@@ -217,14 +221,13 @@ def flat(form: Form, many: Stacked) -> Flat:
         least,
         fits,
         weights,
-        np.concatenate([many.coef, signs], axis=1),
         low,
         high,
         kept,
     )
 
 
-def _weights(form: Form, many: Stacked) -> tuple[IntArray, ...]:
+def _weights(form: Form, many: Numbers) -> tuple[IntArray, ...]:
     """Weight of every option in every tally."""
     place = {name: v for v, (name, _) in enumerate(many.structure.choices)}
     found = []
@@ -241,30 +244,76 @@ def _weights(form: Form, many: Stacked) -> tuple[IntArray, ...]:
     return tuple(found)
 
 
-def figures(form: Form, many: Stacked, numbers: Flat, at: int) -> Figures:
-    """One model's numbers."""
+class Rows(Protocol):
+    """The numbers of a window."""
+
+    @property
+    def lower(self) -> IntArray: ...
+    @property
+    def upper(self) -> IntArray: ...
+    @property
+    def allowed(self) -> BoolArray: ...
+    @property
+    def coef(self) -> IntArray: ...
+
+
+def figures(form: Form, many: Numbers, numbers: Flat, at: int) -> Figures:
+    """One model's numbers; the rows of its windows are left empty, for `fill`."""
     low, high = many.low[at], many.high[at]
     widths = np.maximum(high - low + 1, 0)
     first, final = numbers.totals_low[at], numbers.totals_high[at]
     totals = final - first + 1
-    sizes = np.concatenate(
-        [form.options, widths, np.full(numbers.shared.shape[1], 2, dtype=np.int64), totals]
-    )
-    start = np.concatenate([[0], np.cumsum(sizes)])
+    yes = np.zeros((numbers.shared.shape[1], 2), dtype=np.int64)
+    yes[:, 1] = numbers.shared[at]
+    none = np.zeros(form.options.size, dtype=np.int64)
+    twos = np.full(len(yes), 2, dtype=np.int64)
+    sizes = np.concatenate([form.options, widths, twos, totals])
     parts = [numbers.options[at]]
     for least, width, step in zip(
         low.tolist(), widths.tolist(), numbers.steps[at].tolist(), strict=True
     ):
         parts.append(np.arange(least, least + width) * step)
-    yes = np.zeros((numbers.shared.shape[1], 2), dtype=np.int64)
-    yes[:, 1] = numbers.shared[at]
-    none = np.zeros(form.options.size, dtype=np.int64)
+    skel, windows = form.skeleton, len(many.structure.windows)
+    rows, lines = int(skel.row_at[windows]), int(skel.coef_at[windows])
+    # Only what is written takes memory.
+    lower, upper = np.empty(form.rows, dtype=np.int64), np.empty(form.rows, dtype=np.int64)
+    allowed = np.empty(form.rows, dtype=np.bool_)
+    coef = np.empty(int(skel.coef_at[-1]), dtype=np.int64)
+    lower[rows:], upper[rows:] = numbers.lower[at], numbers.upper[at]
+    allowed[rows:], coef[lines:] = numbers.allowed[at], numbers.coef
     return Figures(
-        start,
+        np.concatenate([[0], np.cumsum(sizes)]),
         np.concatenate([none, low, np.zeros(len(yes), dtype=np.int64), first]),
         np.concatenate([*parts, yes.ravel(), np.zeros(int(totals.sum()), dtype=np.int64)]),
-        numbers.lower[at],
-        numbers.upper[at],
-        numbers.allowed[at],
-        numbers.coef[at],
+        lower,
+        upper,
+        allowed,
+        coef,
     )
+
+
+def fill(form: Form, fig: Figures, link: int, rows: Rows) -> None:
+    """Write in the rows of a window."""
+    skel = form.skeleton
+    mine = slice(skel.row_at[link], skel.row_at[link + 1])
+    shape = rows.allowed.shape
+    # Assigned rather than copied: most of these arrays are spread out from smaller ones.
+    fig.lower[mine].reshape(shape)[...] = rows.lower
+    fig.upper[mine].reshape(shape)[...] = rows.upper
+    fig.allowed[mine].reshape(shape)[...] = rows.allowed
+    lines = slice(skel.coef_at[link], skel.coef_at[link + 1])
+    fig.coef[lines].reshape(rows.coef.shape)[...] = rows.coef
+
+
+def broken_by(form: Form, fig: Figures, link: int, rows: Rows, places: IntArray) -> bool:
+    """Whether a plan breaks a window whose rows are not written in."""
+    skel = form.skeleton
+    axes = skel.axes[skel.axis_at[link] : skel.axis_at[link + 1]]
+    n = int(skel.choices[link])
+    row = tuple(places[axes[:n]].tolist())
+    if not rows.allowed[row]:
+        return True
+    steps = (fig.low[axes[n:]] + places[axes[n:]]).tolist()
+    coef = (rows.coef if skel.common[link] else rows.coef[row]).tolist()
+    total = sum([c * step for c, step in zip(coef, steps, strict=True)])
+    return not rows.lower[row] <= total <= rows.upper[row]

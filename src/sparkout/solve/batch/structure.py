@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from itertools import chain
 
 import numpy as np
 
-from sparkout.solve.model import BoolArray, IntArray, Model, Shared, Window
+from sparkout.solve.model import NO_BOUND, BoolArray, IntArray, Model, Shared, Window
 
-__all__ = ["Stacked", "Structure", "stacked", "structure_of"]
+__all__ = ["Numbers", "Stacked", "Structure", "numbers_of", "stacked", "structure_of"]
 
 WindowShape = tuple[str, tuple[str, ...], tuple[str, ...], tuple[int, ...], bool]
 """Name, choices, amounts, options per choice, and whether rows share one line of coefficients."""
@@ -51,14 +51,12 @@ def _when(shared: Shared) -> tuple[str, tuple[tuple[str, str], ...]]:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Stacked:
-    """The numbers of many models of one structure; models along axis 0.
+class Numbers:
+    """The numbers of many models of one structure but their windows'; models along axis 0.
 
     cost, prefer: per option, the choices one after the other. low, high, step_cost, step_prefer:
-    per amount. lower, upper, allowed: per row of the windows, each window's rows in C order, the
-    windows one after the other; coef likewise, a line per row or one line for all. shared_cost,
-    shared_prefer: per shared cost. weight: per pick of the tallies; at_least, at_most: per tally,
-    with -NO_BOUND and NO_BOUND for none.
+    per amount. shared_cost, shared_prefer: per shared cost. weight: per pick of the tallies;
+    at_least, at_most: per tally, with -NO_BOUND and NO_BOUND for none.
     """
 
     structure: Structure
@@ -68,10 +66,6 @@ class Stacked:
     high: IntArray
     step_cost: IntArray
     step_prefer: IntArray
-    lower: IntArray
-    upper: IntArray
-    allowed: BoolArray
-    coef: IntArray
     shared_cost: IntArray
     shared_prefer: IntArray
     weight: IntArray
@@ -79,51 +73,85 @@ class Stacked:
     at_most: IntArray
 
     def __post_init__(self) -> None:
-        s = self.structure
-        rows = sum([_rows(shape) for _, _, _, shape, _ in s.windows])
-        lines = sum([len(w[2]) * (1 if w[4] else _rows(w[3])) for w in s.windows])
-        options = sum([len(options) for _, options in s.choices])
-        picks = sum([len(picks) for _, picks in s.tallies])
-        count = len(self.cost)
-        for name, width in (
-            ("cost", options),
-            ("prefer", options),
-            ("low", len(s.amounts)),
-            ("high", len(s.amounts)),
-            ("step_cost", len(s.amounts)),
-            ("step_prefer", len(s.amounts)),
-            ("lower", rows),
-            ("upper", rows),
-            ("allowed", rows),
-            ("coef", lines),
-            ("shared_cost", len(s.shared)),
-            ("shared_prefer", len(s.shared)),
-            ("weight", picks),
-            ("at_least", len(s.tallies)),
-            ("at_most", len(s.tallies)),
-        ):
-            found = getattr(self, name).shape
-            if found != (count, width):
+        for name, width in _widths(self.structure).items():
+            found = getattr(self, name, None)
+            if found is not None and found.shape != (len(self.cost), width):
                 raise ValueError(
-                    f"{name} has shape {found}; this structure and {count} models need "
-                    f"{(count, width)}"
+                    f"{name} has shape {found.shape}; this structure and {len(self.cost)} models "
+                    f"need {(len(self.cost), width)}"
                 )
 
     def __len__(self) -> int:
         return len(self.cost)
 
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Stacked(Numbers):
+    """All numbers of many models of one structure.
+
+    lower, upper, allowed: per row of the windows, each window's rows in C order, the windows one
+    after the other; coef likewise, a line per row or one line for all.
+    """
+
+    lower: IntArray
+    upper: IntArray
+    allowed: BoolArray
+    coef: IntArray
+
     def part(self, first: int, final: int) -> Stacked:
         """Some of the models."""
-        return Stacked(
-            self.structure,
-            *[getattr(self, name)[first:final] for name in self.__slots__ if name != "structure"],
-        )
+        names = [part.name for part in fields(self) if part.name != "structure"]
+        return Stacked(self.structure, *[getattr(self, name)[first:final] for name in names])
+
+    def windows(self, at: int) -> list[Window]:
+        """The windows of one of the models."""
+        found = []
+        row = line = 0
+        for name, choices, amounts, shape, common in self.structure.windows:
+            rows = slice(row, row := row + _rows(shape))
+            width = len(amounts)
+            lines = slice(line, line := line + width * (1 if common else _rows(shape)))
+            found.append(
+                Window(
+                    name,
+                    choices,
+                    amounts,
+                    self.coef[at, lines].reshape((width,) if common else (*shape, width)),
+                    self.lower[at, rows].reshape(shape),
+                    self.upper[at, rows].reshape(shape),
+                    self.allowed[at, rows].reshape(shape),
+                )
+            )
+        return found
 
     def model(self, at: int) -> Model:
         """One of the models again."""
         from sparkout.solve.batch.unstack import unstacked
 
         return unstacked(self, at)
+
+
+def _widths(structure: Structure) -> dict[str, int]:
+    s = structure
+    rows = sum([_rows(shape) for _, _, _, shape, _ in s.windows])
+    options = sum([len(options) for _, options in s.choices])
+    return {
+        "cost": options,
+        "prefer": options,
+        "low": len(s.amounts),
+        "high": len(s.amounts),
+        "step_cost": len(s.amounts),
+        "step_prefer": len(s.amounts),
+        "shared_cost": len(s.shared),
+        "shared_prefer": len(s.shared),
+        "weight": sum([len(picks) for _, picks in s.tallies]),
+        "at_least": len(s.tallies),
+        "at_most": len(s.tallies),
+        "lower": rows,
+        "upper": rows,
+        "allowed": rows,
+        "coef": sum([len(w[2]) * (1 if w[4] else _rows(w[3])) for w in s.windows]),
+    }
 
 
 def _rows(shape: tuple[int, ...]) -> int:
@@ -133,18 +161,12 @@ def _rows(shape: tuple[int, ...]) -> int:
     return rows
 
 
-def stacked(models: Sequence[Model], structure: Structure | None = None, first: int = 0) -> Stacked:
-    """The models' numbers, put together.
+def numbers_of(models: Sequence[Model], structure: Structure, first: int = 0) -> Numbers:
+    """The models' numbers but their windows', put together.
 
-    structure: what they must be of; the first model's if left out. first: the number of the first
-    of them in messages. Raises ValueError where a structure differs.
+    structure: what they must be of. first: the number of the first of them in messages. Raises
+    ValueError where a structure differs.
     """
-    from sparkout.solve.model import NO_BOUND
-
-    if structure is None:
-        if not models:
-            raise ValueError("no models to put together: there is no structure to read")
-        structure = structure_of(models[0])
     for at, model in enumerate(models):
         other = structure_of(model)
         if other != structure:
@@ -157,15 +179,7 @@ def stacked(models: Sequence[Model], structure: Structure | None = None, first: 
     def ints(lines: Sequence[Sequence[int]]) -> IntArray:
         return np.array(lines, dtype=np.int64).reshape(count, -1)
 
-    def rows(name: str) -> list[IntArray]:
-        return [
-            np.concatenate([getattr(part, name).ravel() for part in model.windows])
-            if model.windows
-            else np.empty(0, dtype=np.int64)
-            for model in models
-        ]
-
-    return Stacked(
+    return Numbers(
         structure,
         ints([list(chain.from_iterable([c.cost for c in m.choices])) for m in models]),
         ints([list(chain.from_iterable([c.prefer for c in m.choices])) for m in models]),
@@ -173,10 +187,6 @@ def stacked(models: Sequence[Model], structure: Structure | None = None, first: 
         ints([[a.high for a in m.amounts] for m in models]),
         ints([[a.cost_per_step for a in m.amounts] for m in models]),
         ints([[a.prefer_per_step for a in m.amounts] for m in models]),
-        np.array(rows("lower"), dtype=np.int64).reshape(count, -1),
-        np.array(rows("upper"), dtype=np.int64).reshape(count, -1),
-        np.array(rows("allowed"), dtype=np.bool_).reshape(count, -1),
-        np.array(rows("coef"), dtype=np.int64).reshape(count, -1),
         ints([[s.cost for s in m.shared] for m in models]),
         ints([[s.prefer for s in m.shared] for m in models]),
         ints([[w for t in m.tallies for _, _, w in t.weights] for m in models]),
@@ -184,6 +194,33 @@ def stacked(models: Sequence[Model], structure: Structure | None = None, first: 
             [[-NO_BOUND if t.at_least is None else t.at_least for t in m.tallies] for m in models]
         ),
         ints([[NO_BOUND if t.at_most is None else t.at_most for t in m.tallies] for m in models]),
+    )
+
+
+def stacked(models: Sequence[Model]) -> Stacked:
+    """The models' numbers, put together.
+
+    Raises ValueError where a structure differs from the first, or there is no model.
+    """
+    if not models:
+        raise ValueError("no models to put together: there is no structure to read")
+    structure = structure_of(models[0])
+    small = numbers_of(models, structure)
+    widths = _widths(structure)
+
+    def rows(name: str) -> IntArray:
+        found = np.empty((len(models), widths[name]), dtype=np.int64)
+        for at, model in enumerate(models):
+            if model.windows:
+                np.concatenate([getattr(w, name).ravel() for w in model.windows], out=found[at])
+        return found
+
+    return Stacked(
+        **{part.name: getattr(small, part.name) for part in fields(small)},
+        lower=rows("lower"),
+        upper=rows("upper"),
+        allowed=rows("allowed").astype(np.bool_),
+        coef=rows("coef"),
     )
 
 

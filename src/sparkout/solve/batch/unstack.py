@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from sparkout.solve.model import NO_BOUND, Amount, Choice, Model, Shared, Tally, Window
+from sparkout.solve.model import NO_BOUND, Amount, Choice, Model, Shared, Tally
 
 if TYPE_CHECKING:
     from sparkout.solve.batch.structure import Stacked
@@ -32,28 +32,6 @@ def unstacked(many: Stacked, at: int) -> Model:
         )
         for k, name in enumerate(s.amounts)
     ]
-    windows = []
-    row = line = 0
-    for name, picked, scope, shape, common in s.windows:
-        rows = 1
-        for size in shape:
-            rows *= size
-        lines = len(scope) * (1 if common else rows)
-        windows.append(
-            Window(
-                name,
-                picked,
-                scope,
-                many.coef[at, line : line + lines].reshape(
-                    (len(scope),) if common else (*shape, len(scope))
-                ),
-                many.lower[at, row : row + rows].reshape(shape),
-                many.upper[at, row : row + rows].reshape(shape),
-                many.allowed[at, row : row + rows].reshape(shape),
-            )
-        )
-        row += rows
-        line += lines
     shared = [
         Shared(name, int(many.shared_cost[at, k]), when, int(many.shared_prefer[at, k]))
         for k, (name, when) in enumerate(s.shared)
@@ -72,4 +50,6 @@ def unstacked(many: Stacked, at: int) -> Model:
                 None if most == NO_BOUND else most,
             )
         )
-    return Model(tuple(choices), tuple(amounts), tuple(windows), tuple(shared), tuple(tallies))
+    return Model(
+        tuple(choices), tuple(amounts), tuple(many.windows(at)), tuple(shared), tuple(tallies)
+    )
