@@ -25,6 +25,8 @@ from sparkout.job.verify import verify
 from sparkout.judge.checks import Check, checks, lash_checks
 from sparkout.judge.finding import Finding, judge_all
 from sparkout.judge.words import Words
+from sparkout.plan.options.context import Context
+from sparkout.plan.options.faults import Files, option_faults
 from sparkout.sheet.files import open_sheet, open_shop, open_supply
 from sparkout.sheet.model import DataSheet
 from sparkout.sheet.shop import Shop
@@ -96,6 +98,11 @@ def load_job(files: JobFiles) -> tuple[Job | None, tuple[Fault, ...]]:
         return None, faults
     job, more = job_from(files, sheet, shop, entries)
     faults += more
+    if job is not None:
+        # what sheet, shop and supply say of each other: told now, not when an option is missed
+        paths = (files.sheet, files.shop, files.supply or files.shop)
+        named = Files(*(path.name for path in paths))
+        faults += option_faults(Context(sheet, shop, job.state), named)
     return (None if any(fault.stops for fault in faults) else job), faults
 
 
