@@ -46,12 +46,12 @@ def test_stopping_keeps_what_is_done() -> None:
     desk = desk_of(small_case(), 3)
 
     def stop(done: int, asked: int) -> None:
-        if done >= 30:
+        if done >= BLOCK:
             raise KeyboardInterrupt
 
-    kept = run(opener, desk, 100, progress=stop)
-    assert kept == run(opener, desk, 30)
-    assert forecast_of(desk, kept, 100).summary.draws == 30
+    kept = run(opener, desk, 3 * BLOCK, progress=stop)
+    assert kept == run(opener, desk, BLOCK)
+    assert forecast_of(desk, kept, 3 * BLOCK).summary.draws == BLOCK
 
 
 def test_fully_measured_is_a_point_and_that_point_is_the_plan() -> None:

@@ -94,19 +94,27 @@ class Draws:
             + np.sqrt(plan.common[:, 1]) * factors[:, 1:][:, plan.kind]
             + np.sqrt(1.0 - plan.common.sum(axis=1)) * own
         )
+        return self._stood(z, np.where(plan.share >= 1.0, 1.0, plan.share * jitter))
+
+    def standing(self, z: Floats, jitter: Floats) -> Drawn:
+        """What stands at so many standard deviations of its law, for any number of draws.
+
+        jitter: by draw, from −1 to 1: how far the less worn places are off their share of the wear.
+        """
+        share = self.plan.share * (1.0 + JITTER * jitter[:, None])
+        return self._stood(z, np.where(self.plan.share >= 1.0, 1.0, share))
+
+    def _stood(self, z: Floats, share: Floats) -> Drawn:
+        plan = self.plan
         values = np.empty_like(z)
-        starts = np.empty(count)
+        starts = np.empty(len(plan.rows))
         for at, row in enumerate(plan.rows):
             values[:, at] = row.law.value(z[:, at])
             starts[at] = row.law.start
-        whole = plan.share >= 1.0
-        share = np.where(whole, 1.0, np.minimum(1.0, plan.share * jitter))
         first = starts[plan.of]
-        spots = first + share * (values[:, plan.of] - first)
-        steps = np.rint(spots / np.array([float(step) for step in plan.step] or [1.0]))
-        if not plan.spots:
-            steps = np.zeros((BLOCK, 0))
-        return Drawn(values, steps.astype(np.int64))
+        spots = first + np.minimum(1.0, share) * (values[:, plan.of] - first)
+        steps = np.rint(spots / np.array([float(step) for step in plan.step]))
+        return Drawn(values, steps.astype(np.int64).reshape(len(z), len(plan.spots)))
 
     def readings(self, drawn: Drawn, at: int) -> tuple[tuple[Spot, ...], tuple[TestResult, ...]]:
         """One draw as readings and results of tests."""

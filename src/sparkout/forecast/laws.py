@@ -8,12 +8,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Z90", "Law", "by_range", "chance_law"]
+__all__ = ["MOST", "Z90", "Law", "by_range", "chance_law"]
 
 Floats = NDArray[np.float64]
 
 # Nine in ten of a standard normal lie below this: Abramowitz and Stegun, table 26.5 (1.28155).
 Z90 = 1.2815515655446004
+
+# Draws are held within so many standard deviations: beyond (one in a hundred) laws are guesses, and
+# a tail of the logarithm would wear journals away.
+MOST = 2.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,21 +41,21 @@ class Law:
 
     def value(self, z: Floats) -> Floats:
         """The values that stand at so many standard deviations."""
-        distance = self.mean + self.sd * z
+        distance = self.mean + self.sd * np.clip(z, -MOST, MOST)
         if self.log:
             distance = np.exp(distance)
         return np.asarray(np.maximum(self.start + self.way * distance, self.floor))
 
     def z_of(self, value: float) -> float:
-        """Where a value that was read stands in this law, held within ±3.5."""
+        """Where a value that was read stands in this law, held within ±MOST."""
         distance = self.way * (value - self.start)
         if self.log:
             if distance <= 0.0:
-                return -3.5
+                return -MOST
             distance = math.log(distance)
         if self.sd == 0.0:
             return 0.0
-        return min(3.5, max(-3.5, (distance - self.mean) / self.sd))
+        return min(MOST, max(-MOST, (distance - self.mean) / self.sd))
 
 
 def by_range(

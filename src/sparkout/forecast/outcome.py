@@ -19,7 +19,15 @@ from sparkout.sheet.model import Bounds, DataSheet
 from sparkout.sheet.shop import Shop
 from sparkout.solve import NoPlan, best
 
-__all__ = ["Chosen", "Outcome", "chosen_of", "outcome_of", "parts_at_middle"]
+__all__ = [
+    "Chosen",
+    "Outcome",
+    "chosen_of",
+    "limits_said",
+    "outcome_of",
+    "parts_at_middle",
+    "said",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +81,7 @@ def outcome_of(case: Case, sheet: DataSheet, state: State, draw: int) -> Outcome
     compiled = compile_problem(problem_of(sheet, case.shop, state, case.checks))
     model, hopeless = without_hopeless(compiled.model, to_be_had(compiled))
     found = best(model)
-    left = _limits(hopeless)
+    left = limits_said(hopeless)
     if isinstance(found, NoPlan):
         return Outcome(draw, None, hopeless=left)
     picks = tuple((g, g.option(found.picks[g.name])) for g in compiled.problem.groups)
@@ -87,9 +95,9 @@ def outcome_of(case: Case, sheet: DataSheet, state: State, draw: int) -> Outcome
     )
 
 
-def _limits(names: tuple[str, ...]) -> tuple[str, ...]:
-    """The limits without the features, each once."""
-    return tuple(dict.fromkeys(name.rsplit(": ", 1)[-1] for name in names))
+def limits_said(names: tuple[str, ...]) -> tuple[str, ...]:
+    """The limits without the features, each once, in order of the alphabet."""
+    return tuple(sorted({name.rsplit(": ", 1)[-1] for name in names}))
 
 
 def chosen_of(picks: tuple[tuple[Group, Option], ...], shop: Shop) -> tuple[Chosen, ...]:

@@ -16,6 +16,7 @@ from multiprocessing import get_context
 
 from sparkout.forecast.case import Case
 from sparkout.forecast.draws import BLOCK, Draws, Plan, prepared
+from sparkout.forecast.lanes.together import NotAlike, Template, template_of, together
 from sparkout.forecast.outcome import Outcome, outcome_of, parts_at_middle
 
 __all__ = ["Desk", "Opener", "Progress", "desk_of", "outcomes", "work_out"]
@@ -32,14 +33,23 @@ class Desk:
     case: Case
     plan: Plan
     seed: int
+    shared: Template | None
 
     @property
     def draws(self) -> Draws:
         return Draws(self.plan, self.seed)
 
 
-def desk_of(case: Case, seed: int) -> Desk:
-    return Desk(case, prepared(case), seed)
+def desk_of(case: Case, seed: int, *, alone: bool = False) -> Desk:
+    """alone: draws are worked out one by one, whatever they could share."""
+    plan = prepared(case)
+    if not plan.rows or alone:
+        return Desk(case, plan, seed, None)
+    try:
+        shared = template_of(case, parts_at_middle(case.sheet), Draws(plan, seed))
+    except NotAlike:
+        shared = None
+    return Desk(case, plan, seed, shared)
 
 
 def outcomes(desk: Desk, first: int, count: int) -> tuple[Outcome, ...]:
@@ -50,6 +60,11 @@ def outcomes(desk: Desk, first: int, count: int) -> tuple[Outcome, ...]:
         return (only,) if count else ()
     sheet = parts_at_middle(case.sheet)
     draws = desk.draws
+    if desk.shared is not None and count:
+        try:
+            return together(desk.shared, first, count)
+        except NotAlike:
+            pass
     found = []
     block, drawn = -1, None
     for draw in range(first, first + count):
@@ -106,8 +121,7 @@ def run(
     try:
         if processes <= 1 or count <= BLOCK:
             for first, some in _pieces(count):
-                for at in range(first, first + some, 10):
-                    keep(at, outcomes(desk, at, min(10, first + some - at)))
+                keep(first, outcomes(desk, first, some))
         else:
             _spread(opener, desk.seed, count, processes, keep)
     except KeyboardInterrupt:
