@@ -31,7 +31,9 @@ _TIMES, _GAP = 25, Fraction(2)
 # Sizes with a sign: what stands below a face, or a fit that may be clearance or interference.
 _SIGNED = frozenset(
     {"ledge cupping", "flywheel step", "web deflection", "injector projection", "crank lift",
-     "valve recession", "bearing crush", "bore squareness", "guide projection"}
+     "valve recession", "bearing crush", "bore squareness", "guide projection",
+     "deck surface height", "head surface height", "main line height", "main journal trace",
+     "rod bend", "rod twist"}
 )  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from types import MappingProxyType
 
 from sparkout.engine.characteristics import ALL, BY_NAME, Derive
 from sparkout.engine.derive import bore_clean_up, derived, direct, journal_clean_up
+from sparkout.engine.derive_form import forms
 from sparkout.engine.dimension import Dimension, How, Key
 from sparkout.engine.frame import Frame
 from sparkout.engine.spots import Spot, TestResult
@@ -92,6 +93,9 @@ def _sizes(frame: Frame, spots: Mapping[Key, Sequence[Spot]]) -> dict[Key, Dimen
                 value = derived(key, characteristic, group)
                 if value is not None:
                     sizes.setdefault(key, value)
+    for value in forms(frame, spots):
+        # read both ways round, or at two points over the pin: that goes before its single readings
+        sizes[value.key] = value if value.key in spots else sizes.get(value.key, value)
     for add in (_deck_over_bores, _clean_up, _thrust_gap, _injector_reach, _old_flange):
         for value in add(frame, spots, sizes):
             sizes.setdefault(value.key, value)

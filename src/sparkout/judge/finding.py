@@ -496,7 +496,9 @@ def _to_read(check: Check, sizes: Mapping[Key, Dimension]) -> str:
     if len(check.instance.terms) > 1 and missing:
         needs = ", ".join(str(key) for key in missing[:3])
         return f"Needs {needs}."
-    how = f" with {known.gauge}" if known.gauge else ""
     where = f": {known.places}" if known.places else ""
+    if known.gauge.startswith("the "):
+        return f"Needs {known.gauge}{where}."
+    how = f" with {known.gauge}" if known.gauge else ""
     act = "Test" if known.dimension == "test" else "Read"
     return f"{act} it{how}{where}."

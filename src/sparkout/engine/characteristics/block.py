@@ -14,6 +14,8 @@ _BORE = "three levels or more × two directions or more: below top-ring reversal
 BLOCK: tuple[C, ...] = (
     C("deck flatness", "deck", "B01", D.GAP, wears=1, gauge="straightedge and feeler, or a bridge "
       "indicator", places=_LINES),
+    C("deck surface height", "deck", "B01", D.VALUE, gauge="bridge indicator or height gauge",
+      places="a grid: how far along as the level, how far across as the direction"),
     C("deck local step", "deck", "B01", D.GAP, wears=1, gauge="straightedge and feeler",
       places="at each fire ring"),
     C("deck height", "deck", "B02", D.ENDS, wears=-1, gauge="arbor in the main bores and height "
@@ -24,6 +26,8 @@ BLOCK: tuple[C, ...] = (
       "plate", places="two or three along the feed", step="0.1"),
     C("block leak test", "block", "B25", D.TEST, dimension="test", places="the whole casting, hot"),
     C("block crack test", "block", "B25", D.TEST, dimension="test", places="the whole casting"),
+    C("block threads", "block", "B24", D.TEST, dimension="test", places="threads, dowels, plugs, "
+      "galleries, gasket grooves"),
     C("bore diameter", "bore", "B05", D.SIZE, sense=S.DIAMETRAL, wears=1, gauge="dial bore gauge "
       "set from a ring or micrometer", places=_BORE, step="0.001"),
     C("bore out-of-round", "bore", "B06", D.OUT_OF_ROUND, basis="bore diameter",
@@ -72,6 +76,8 @@ BLOCK: tuple[C, ...] = (
       places="vertical and two at 45° to 60°, front and rear", step="0.001"),
     C("main housing out-of-round", "main housing", "B19", D.OUT_OF_ROUND,
       basis="main housing diameter", sense=S.DIAMETRAL, wears=1, step="0.001"),
+    C("main line height", "main housing", "B20", D.VALUE, gauge="indicated arbor, or bar and "
+      "feeler", places="each saddle over one bar; sideways said as the direction"),
     C("main line straightness", "block", "B20", D.GAP, wears=1, gauge="bar and feeler, or an "
       "indicated arbor", places="all saddles against the end bores"),
     C("main line step", "block", "B20", D.GAP, wears=1, places="neighbouring saddles"),

@@ -21,6 +21,7 @@ class Derive(StrEnum):
     SPREAD = "spread"  # largest less smallest over all positions of one feature
     ACROSS = "across"  # largest less smallest over the features of a set
     NEIGHBOUR = "neighbour"  # largest difference between features next to each other
+    FORM = "form"  # worked out over a set of places: roundness, bend
     FIT = "fit"  # worked out from other characteristics
     TEST = "test"  # passed or failed
 
@@ -34,13 +35,31 @@ class Sense(StrEnum):
     NONE = ""
 
 
+_WORDS = {
+    Derive.SIZE: "lowest and highest over its places",
+    Derive.GAP: "the largest counts",
+    Derive.SMALLEST: "the smallest counts",
+    Derive.VALUE: "as read; lowest and highest where there are several",
+    Derive.ENDS: "read at both ends, a straight line between",
+    Derive.OUT_OF_ROUND: "two-point: largest less smallest within one level",
+    Derive.TAPER: "largest less smallest along one direction",
+    Derive.SPREAD: "largest less smallest",
+    Derive.ACROSS: "largest difference of any two",
+    Derive.NEIGHBOUR: "difference of neighbours",
+    Derive.FORM: "worked out over its places",
+    Derive.FIT: "worked out from its parts",
+    Derive.TEST: "passed or failed",
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Characteristic:
     """One thing that can be measured or worked out about a kind of feature.
 
     wears: +1 when wear makes it larger, −1 when smaller, 0 when neither; lets a data sheet be
     checked for a service limit on the wrong side of the new range.
-    basis: the characteristic whose readings (or values) a derived one comes from.
+    basis: the characteristic whose readings (or values) a derived one comes from. how: its way in
+    words, where that is more than `derive` says.
     """
 
     name: str
@@ -54,6 +73,12 @@ class Characteristic:
     gauge: str = ""
     places: str = ""
     step: str = "0.01"
+    how: str = ""
+
+    @property
+    def derivation(self) -> str:
+        """How the trade gets its value from what was read, in words."""
+        return self.how or _WORDS[self.derive]
 
     @property
     def key(self) -> str:

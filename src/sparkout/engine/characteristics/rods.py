@@ -29,6 +29,9 @@ RODS: tuple[C, ...] = (
       step="1"),
     C("rod bolt length", "rod bolt", "R10", D.VALUE, wears=1, gauge="bolt micrometer",
       places="free, each bolt", step="0.005"),
+    C("rod bolt stretch", "rod bolt", "R10", D.VALUE, step="0.005"),
+    C("rod shell spread", "rod shell", "R11", D.VALUE, step="0.1"),
+    C("main shell spread", "main shell", "R11", D.VALUE, step="0.1"),
     C("rod shell wall", "rod shell", "R11", D.VALUE, sense=S.RADIAL, wears=-1,
       gauge="ball-anvil micrometer at the crown", step="0.001"),
     C("bearing crush", "rod shell", "R11", D.VALUE, step="0.01"),
@@ -44,6 +47,10 @@ RODS: tuple[C, ...] = (
     C("small end clearance", "rod", "R03", D.FIT, sense=S.DIAMETRAL, wears=1, step="0.001"),
     C("ring groove clearance", "ring", "P05", D.GAP, sense=S.AXIAL, wears=1, gauge="new ring "
       "and feeler", places="three or four round"),
+    C("ring radial clearance", "ring", "P07", D.VALUE, sense=S.RADIAL, step="0.1"),
+    C("ring tension", "ring", "P07", D.VALUE, dimension="force", wears=-1, step="0.1"),
+    C("piston crown", "piston", "P08", D.TEST, dimension="test"),
+    C("piston bowl volume", "piston", "P08", D.VALUE, dimension="volume", step="0.1"),
     C("ring gap", "ring", "P06", D.GAP, wears=1, gauge="feeler, ring square in its own bore at "
       "the smallest diameter", places="each ring"),
     C("piston protrusion", "bore", "P09", D.FIT, sense=S.AXIAL, gauge="bridge indicator at top "
