@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 from fractions import Fraction as F
 from types import MappingProxyType
 
+from brute_engine import brute, count
+
 from sparkout.engine.dimension import Key
 from sparkout.engine.known import with_known
 from sparkout.engine.of_sheet import frame_of
@@ -32,6 +34,8 @@ from sparkout.sheet.shop import OperationRate, Shop, Supply
 from sparkout.units import parse_range
 
 __all__ = ["SmallEngine"]
+
+MOST = 300_000  # plans that are all tried
 
 PASSED = Bounds(None, F(1, 2), "passed")
 
@@ -185,8 +189,14 @@ class SmallEngine:
 
     @property
     def plan(self) -> Plan:
+        """The plan, held against every other plan of the engine where they can all be tried."""
         found = self.outcome
         assert isinstance(found, Plan), found.sentences
+        problem = found.compiled.problem
+        if count(problem) <= MOST:
+            cheapest = brute(problem)
+            assert cheapest is not None
+            assert cheapest.cost == found.cost, cheapest.picks
         bad = [f.reason for f in found.after if f.verdict in (Verdict.OUT, Verdict.NOT_PROVEN)]
         assert bad == []
         return found

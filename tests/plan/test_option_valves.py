@@ -33,7 +33,7 @@ def test_an_insert_set_from_a_cut_face_brings_the_stem_up_by_the_cut():
     m.limit("tip height", "36.4 to 38.2", "at most 38.5")
     m.limit("spring installed height", "40.3 to 42.3", "at most 42.5")
     m.limit("head flatness", "at most 0.05")
-    m.work("surface head", "1", {"head flatness": "at most 0.02"}, step="0.01", smallest="0.10")
+    m.work("surface head", "1", {"head flatness": "at most 0.02"}, step="0.05", smallest="0.10")
     m.read("seat I1", "valve recession", "2.60").read("head", "head flatness", "0.08")
     assert m.picks == {"seat I1": "insert", "head": "surface"}
     assert m.cut["head cut"] == F("0.10")

@@ -56,6 +56,14 @@ def _surfaced(ctx: Context, kind: str, suffix: str) -> Group | None:
         )
         if (size := ctx.size(name, characteristic)) is not None
     )
+    most, words = _most(ctx, kind, name)
+    asked = max((-need.margin.value for need in needs), default=Fraction(0))
+    if asked > most:
+        # looked at all the same, so that what stands against it is named: least height, or this
+        if words:
+            rest = Estimate(most)
+            needs += (Need(f"{name} cut within reach", rest, words, ((amount, Fraction(-1)),)),)
+        most = asked + step
     surface = Option(
         "surface",
         f"surface the {name}",
@@ -80,27 +88,33 @@ def _surfaced(ctx: Context, kind: str, suffix: str) -> Group | None:
                 "surface",
                 step,
                 smallest,
-                _most(ctx, kind, name),
+                most,
+                words,
                 done=f"the {name} is cut {{}}",
             ),
         ),
     )
 
 
-def _most(ctx: Context, kind: str, name: str) -> Fraction:
-    """The deepest cut worth looking at: down to the least height allowed, or 0.6 mm.
+# Where no least height is given, or none was read, the search ends here. A rule of thumb: common
+# practice puts the total removal over an engine's life below it (0.2 to 0.5 mm).
+_THUMB = Fraction(6, 10)
 
-    0.6 mm bounds the search where no height was read; common practice puts the total removal over
-    an engine's life below that (0.2 to 0.5 mm).
+
+def _most(ctx: Context, kind: str, name: str) -> tuple[Fraction, str]:
+    """The deepest cut worth looking at, and words for it where it is only a rule of thumb.
+
+    Down to the least height allowed: what was taken off before, in any life of the engine, is
+    missing from the height that is read now.
     """
     limit = ctx.limit(f"{kind} height")
     height = ctx.size(name, f"{kind} height")
-    if limit is None or height is None:
-        return Fraction(6, 10)
-    floor = limit.side("service")
-    if floor is None or floor.low is None:
-        return Fraction(6, 10)
-    return max(Fraction(0), min(Fraction(6, 10), height.high.value - floor.low))
+    floor = None if limit is None else limit.side("service")
+    if height is not None and floor is not None and floor.low is not None:
+        return max(Fraction(0), min(_THUMB, height.high.value - floor.low)), ""
+    why = f"no {kind} height was read" if height is None else f"no least {kind} height is given"
+    depth = ctx.said(_THUMB, f"{kind} height")
+    return _THUMB, f"no more than {depth}, a rule of thumb where {why}"
 
 
 def head_cut(ctx: Context, valve: str) -> str:
