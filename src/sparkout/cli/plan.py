@@ -2,29 +2,30 @@
 
 from __future__ import annotations
 
+from sparkout.cli.job_shapes import PLAN
 from sparkout.cli.jobargs import add_job, opened
 from sparkout.cli.output import add_json, envelope, show_json
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     import argparse
+    from typing import Any
+
+    from sparkout.load import Job
+    from sparkout.plan.replan import Approved, Replanned
 
 HELP = """\
 Decide what is kept, machined and replaced: the cheapest plan under which every
-limit holds, proven, with the reason for each step, the order of work and the price."""
+limit holds, proven, with the reason for each step, the order of work and the price.
+Once a plan is approved it is kept to as far as it holds from what was really cut and
+read: what changes, and what that costs, is said and has to be approved (status 1)."""
 
 SCHEMA = envelope(
     "plan",
     {
-        "engine": {"type": "string"},
-        "possible": {"type": "boolean"},
-        "cost": {"type": ["number", "null"]},
-        "chosen": {"type": "array"},
-        "amounts": {"type": "array"},
-        "steps": {"type": "array"},
-        "price": {"type": ["object", "null"]},
-        "conflict": {"type": "array", "items": {"type": "string"}},
-        "left_out": {"type": "array", "items": {"type": "string"}},
+        **PLAN,
+        "plan": {"type": ["string", "null"]},
+        "approved": {"type": ["object", "null"]},
     },
 )
 
@@ -32,6 +33,7 @@ SCHEMA = envelope(
 def parser(p: argparse.ArgumentParser) -> None:
     add_job(p)
     p.add_argument("--all", action="store_true", help="every option that was not taken, and why")
+    p.add_argument("--anew", action="store_true", help="without regard to what was approved")
     add_json(p)
     p.epilog = "example:\n  sparkout plan jobs/1204"
 
@@ -40,13 +42,28 @@ def main(args: argparse.Namespace) -> int:
     job = opened(args.job, args.json)
     if isinstance(job, int):
         return job
+    if not args.anew:
+        from sparkout.cli.replanning import replanned
+
+        known = replanned(job)
+        if known is not None:
+            return _kept(job, args, *known)
+    return _anew(job, args, [], None)
+
+
+def _anew(
+    job: Job, args: argparse.Namespace, before: list[str], approved: dict[str, Any] | None
+) -> int:
+    """The plan from the engine as it stands. before: lines to stand above it."""
     from sparkout.plan.decide import Stuck, make_plan
+    from sparkout.plan.replan import SHORT, plan_digest
 
     plan = make_plan(job.sheet, job.shop, job.state, job.checks, job.findings)
+    digest = None if isinstance(plan, Stuck) else plan_digest(plan)
     if args.json:
         from sparkout.report.data import plan_data
 
-        show_json("plan", plan_data(job, plan))
+        show_json("plan", {**plan_data(job, plan), "plan": digest, "approved": approved})
     else:
         from sparkout.cli.terminal import show_lines
         from sparkout.report.text.plan import plan_text, stuck_text
@@ -54,5 +71,46 @@ def main(args: argparse.Namespace) -> int:
         lines = stuck_text(plan) if isinstance(plan, Stuck) else plan_text(
             job, plan, whole=args.all
         )  # fmt: skip
+        if digest is not None:
+            lines += [
+                "",
+                f"This is plan {digest[:SHORT]}. To record that it is approved:",
+                f'  sparkout record JOB --kind approval --field "what=plan {digest[:SHORT]}" \\',
+                "      --field by_whom=NAME --field how=phone",
+            ]
+        lines = [*before, *lines]
         show_lines(lines[1:] if lines[:1] == [""] else lines)
-    return 1 if isinstance(plan, Stuck) or plan.left_out else 0
+    return 1 if approved is not None or isinstance(plan, Stuck) or plan.left_out else 0
+
+
+def _kept(
+    job: Job,
+    args: argparse.Namespace,
+    approved: Approved,
+    again: Replanned | None,
+    late: tuple[str, ...],
+) -> int:
+    """The approved plan, kept to as far as it holds."""
+    from sparkout.report.objects.replanned import approved_data
+
+    data = approved_data(approved, again, late) if args.json else {}
+    if again is None:
+        from sparkout.report.text.replanned import unknown_text
+
+        return _anew(job, args, unknown_text(approved), data)
+    if args.json:
+        from sparkout.plan.replan import plan_digest
+        from sparkout.report.data import plan_data
+
+        empty = {"engine": job.sheet.identity.name, "possible": False, "cost": None, "chosen": [],
+                 "amounts": [], "steps": [], "price": None, "conflict": list(again.why_not),
+                 "left_out": [f.reason for f in again.left_out]}  # fmt: skip
+        body = empty if again.plan is None else plan_data(job, again.plan)
+        digest = None if again.plan is None else plan_digest(again.plan)
+        show_json("plan", {**body, "plan": digest, "approved": data})
+    else:
+        from sparkout.cli.terminal import show_lines
+        from sparkout.report.text.replanned import replanned_text
+
+        show_lines(replanned_text(job, approved, again, late, whole=args.all)[1:])
+    return 1 if again.needs_approval or late else 0

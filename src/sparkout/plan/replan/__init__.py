@@ -1,22 +1,28 @@
 """Planning again after each actual: the approved plan kept as far as it holds, changes said."""
 
-from sparkout.plan.replan.approved import Approved, approved_plan, approved_price, situation_of
+from sparkout.plan.replan.approved import Approved, amount_said, approved_plan, open_work
 from sparkout.plan.replan.digest import SHORT, canonical_plan, digest_in, plan_digest
-from sparkout.plan.replan.done import Done
-from sparkout.plan.replan.replan import Changed, Replanned, Situation, replan
+from sparkout.plan.replan.done import DONE, Done
+from sparkout.plan.replan.replan import Before, Changed, Replanned, replan
+from sparkout.plan.replan.situation import Situation, Worked, late_finds, situation_at
 
 __all__ = [
+    "DONE",
     "SHORT",
     "Approved",
+    "Before",
     "Changed",
     "Done",
     "Replanned",
     "Situation",
+    "Worked",
+    "amount_said",
     "approved_plan",
-    "approved_price",
     "canonical_plan",
     "digest_in",
+    "late_finds",
+    "open_work",
     "plan_digest",
     "replan",
-    "situation_of",
+    "situation_at",
 ]

@@ -6,30 +6,30 @@ digest compared. Where it is none that can be made again, that is said.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from fractions import Fraction
+from types import MappingProxyType
 
+from sparkout.engine.dimension import Dimension, Key
 from sparkout.engine.frame import Frame
-from sparkout.engine.from_log import locate
-from sparkout.engine.known import with_known
-from sparkout.engine.state import measured_state
-from sparkout.job.bodies import Approval, Choice, Part, Work
+from sparkout.job.bodies import Approval, Choice
 from sparkout.job.entry import Entry, order
 from sparkout.job.replay import Standing, replay
-from sparkout.judge.checks import checks
 from sparkout.judge.finding import judge_all
 from sparkout.plan.compile import compile_problem
 from sparkout.plan.decide import Plan, problem_of
-from sparkout.plan.offers import Offers, history_of, make_offers, settled
+from sparkout.plan.offers import Offer, Offers, history_of, make_offers, settled
 from sparkout.plan.replan.digest import digest_in, plan_digest
-from sparkout.plan.replan.replan import Situation, replan
+from sparkout.plan.replan.replan import Before, Replanned, replan
+from sparkout.plan.replan.situation import Situation, situation_at
 from sparkout.plan.whatif import Inputs, Take, solved_with
 from sparkout.sheet.model import DataSheet
 from sparkout.sheet.shop import Shop
 from sparkout.solve import NoPlan, best
 
-__all__ = ["Approved", "approved_plan", "approved_price", "situation_of"]
+__all__ = ["Approved", "amount_said", "approved_plan", "open_work"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,11 +37,13 @@ class Approved:
     """What was approved, by whom, and the plan it was.
 
     digest: of the plan; named: whether the approval names it. amount: as typed. plan: None where
-    no plan of that digest comes out of the log as it stood; then why.
+    no plan of that digest comes out of the log as it stood; then why. before: what earlier plans
+    had brought about. entries: ids of the work that was done under earlier plans.
     """
 
     entry: str
     at: str
+    what: str
     by_whom: str
     how: str
     amount: str
@@ -50,22 +52,19 @@ class Approved:
     plan: Plan | None
     digest: str
     named: bool
+    before: Before
+    entries: frozenset[str] = frozenset()
     why: str = ""
 
 
-def situation_of(sheet: DataSheet, shop: Shop, frame: Frame, entries: Iterable[Entry]) -> Situation:
-    """A job as some of its entries have it."""
-    standing = replay(entries).effective
-    located = locate(standing, frame, sheet, shop)
-    state = with_known(measured_state(frame, located.spots, located.tests), sheet)
-    return Situation(
-        sheet,
-        shop,
-        state,
-        checks(sheet, frame),
-        tuple(entry.body for entry in standing if isinstance(entry.body, Work)),
-        tuple(entry.body.part for entry in standing if isinstance(entry.body, Part)),
-    )
+@dataclass(frozen=True, slots=True, eq=False)
+class _Moment:
+    """The job when something was approved. standing: what counted then."""
+
+    standing: tuple[Standing, ...]
+    now: Situation
+    again: Replanned | None
+    before: Before = field(default_factory=Before)
 
 
 def approved_plan(
@@ -73,8 +72,8 @@ def approved_plan(
 ) -> Approved | None:
     """The plan approved last; None where nothing is approved.
 
-    Approvals are gone through in their order, because a later one may be of a plan that already
-    kept to an earlier one.
+    Approvals are gone through in their order: a later one is of what was left to do then, with the
+    work in it that was done under the earlier one.
     """
     ordered = tuple(sorted(entries, key=order))
     last: Approved | None = None
@@ -82,9 +81,10 @@ def approved_plan(
         body = standing.body
         if not isinstance(body, Approval):
             continue
-        before = ordered[: next(i for i, e in enumerate(ordered) if e.id == standing.id)]
+        at = next(i for i, entry in enumerate(ordered) if entry.id == standing.id)
+        moment = _moment(sheet, shop, frame, ordered[:at], last)
         wanted = digest_in(body.what)
-        found = _found(sheet, shop, frame, before, wanted, None if last is None else last.plan)
+        found = _found(moment, wanted, body.what)
         why = "" if found is not None else (
             f"no plan with the digest {wanted} comes out of the log as it stood then: the data "
             "sheet, the shop's file or the supply list have changed since"
@@ -94,6 +94,7 @@ def approved_plan(
         last = Approved(
             standing.id,
             standing.at,
+            body.what,
             body.by_whom,
             body.how,
             body.amount,
@@ -102,33 +103,62 @@ def approved_plan(
             found,
             plan_digest(found) if found is not None else wanted,
             bool(wanted),
+            moment.before,
+            frozenset(item.entry for item in moment.now.work),
             why,
         )
     return last
 
 
-def _found(
+def open_work(approved: Approved, now: Situation) -> Situation:
+    """The situation with the work alone that came after an approval."""
+    work = tuple(item for item in now.work if item.entry not in approved.entries)
+    return Situation(now.sheet, now.shop, now.state, now.checks, work, now.received)
+
+
+def _moment(
     sheet: DataSheet,
     shop: Shop,
     frame: Frame,
     before: tuple[Entry, ...],
-    wanted: str,
-    earlier: Plan | None,
-) -> Plan | None:
-    """The plan of a digest; without one, the plan the job had at that moment."""
-    now = situation_of(sheet, shop, frame, before)
-    if earlier is not None:
-        again = replan(earlier, now)
-        if again.plan is not None and plan_digest(again.plan).startswith(wanted):
-            return again.plan
-    cheapest = _cheapest(now)
-    if cheapest is None or plan_digest(cheapest).startswith(wanted):
-        return cheapest
+    earlier: Approved | None,
+) -> _Moment:
     standing = replay(before).effective
-    for plan in (*_offered(now, standing), *_chosen(now, cheapest, standing, wanted)):
-        if plan_digest(plan).startswith(wanted):
-            return plan
-    return None
+    now = situation_at(sheet, shop, frame, standing)
+    if earlier is None or earlier.plan is None:
+        return _Moment(standing, now, None, Before())
+    again = replan(earlier.plan, open_work(earlier, now), earlier.before)
+    stages = earlier.before.stages + ((again.done,) if again.done else ())
+    base: Mapping[Key, Dimension] = again.state.sizes if stages else {}
+    spent = again.spent if stages else 0
+    return _Moment(standing, now, again, Before(stages, spent, MappingProxyType(dict(base))))
+
+
+def _found(moment: _Moment, wanted: str, what: str) -> Plan | None:
+    """The plan of a digest or of an offer's name; without either, the plan the job had then."""
+    again = moment.again
+    if again is not None:
+        for plan in (again.plan, again.free):
+            if plan is not None and plan_digest(plan).startswith(wanted):
+                return plan
+        if moment.before.stages:
+            return None  # metal is gone: nothing else that was ever offered can still be meant
+    now = moment.now
+    cheapest = _cheapest(now)
+    if wanted:
+        if cheapest is None or plan_digest(cheapest).startswith(wanted):
+            return cheapest
+        offered, points = _offered(now, moment.standing)
+        plans = (*(offer.plan for offer in offered), *points)
+        for plan in (*plans, *_chosen(now, cheapest, moment.standing, wanted)):
+            if plan_digest(plan).startswith(wanted):
+                return plan
+        return None
+    named = re.search(r"best value|as new", what.casefold())
+    if named is not None:
+        offered, _ = _offered(now, moment.standing)
+        return next((offer.plan for offer in offered if offer.name == named[0]), None)
+    return cheapest
 
 
 def _cheapest(now: Situation) -> Plan | None:
@@ -139,7 +169,9 @@ def _cheapest(now: Situation) -> Plan | None:
     return settled(compiled, found, now.words, {})
 
 
-def _offered(now: Situation, standing: Iterable[Standing]) -> tuple[Plan, ...]:
+def _offered(
+    now: Situation, standing: Iterable[Standing]
+) -> tuple[tuple[Offer, ...], tuple[Plan, ...]]:
     """The plans that could be offered at that moment, whatever the deadline or budget was."""
     problem = problem_of(now.sheet, now.shop, now.state, now.checks)
     findings = judge_all(
@@ -149,11 +181,11 @@ def _offered(now: Situation, standing: Iterable[Standing]) -> tuple[Plan, ...]:
         problem, now.shop, findings, now.words, history=history_of(standing, now.shop)
     )
     if not isinstance(made, Offers):
-        return ()
+        return (), ()
     points = tuple(
         settled(made.front.base, point.optimum, now.words, {}) for point in made.front.points
     )
-    return (*(offer.plan for offer in made.offers), *points)
+    return made.offers, points
 
 
 def _chosen(
@@ -164,7 +196,7 @@ def _chosen(
     takes = []
     for entry in standing:
         body = entry.body
-        if not isinstance(body, Choice) or not body.plan or not wanted:
+        if not isinstance(body, Choice) or not body.plan:
             continue
         if not (body.plan.startswith(wanted) or wanted.startswith(body.plan)):
             continue
@@ -178,11 +210,7 @@ def _chosen(
     return () if isinstance(found, NoPlan) else (settled(compiled, found, now.words, {}),)
 
 
-def approved_price(approved: Approved) -> Fraction | None:
+def amount_said(approved: Approved) -> Fraction | None:
     """The amount of an approval as a number; None where it is not one."""
-    text = approved.amount.replace(",", ".").strip()
-    number = text.split()[0] if text.split() else ""
-    try:
-        return Fraction(number) if number else None
-    except ValueError:
-        return None
+    found = re.search(r"\d+(?:[.,]\d{1,2})?", approved.amount.replace(" ", ""))
+    return None if found is None else Fraction(found[0].replace(",", "."))

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from types import MappingProxyType
 
-from sparkout.engine.dimension import Dimension, How
+from sparkout.engine.dimension import Dimension, How, Key
 from sparkout.engine.moves import moves_of
 from sparkout.engine.state import State
 from sparkout.fits import evaluate
@@ -22,7 +22,7 @@ from sparkout.plan.forms import Effect, Group, MoveBy, Option, SetTo, Work
 from sparkout.plan.options.context import rank_of
 from sparkout.units import QuantityError, parse
 
-__all__ = ["DONE", "Done", "continued", "done_work", "state_after"]
+__all__ = ["DONE", "Done", "continued", "done_work", "made_fits", "state_after"]
 
 DONE = ", done"
 """Added to the name of an option whose work is done, or begun."""
@@ -61,9 +61,17 @@ class Done:
 
 
 def done_work(
-    plan: Plan, work: Iterable[WorkEntry], state: State, unit: str
+    plan: Plan,
+    work: Iterable[WorkEntry],
+    state: State,
+    unit: str,
+    base: Mapping[Key, Dimension] | None = None,
 ) -> tuple[tuple[Done, ...], tuple[WorkEntry, ...]]:
-    """What is done of a plan, and work that it does not have. unit: of bare numbers."""
+    """What is done of a plan, and work that it does not have.
+
+    unit: of bare numbers. base: sizes as the plan began from, as found where they are not given.
+    """
+    start = state.found if base is None else base
     entries = tuple(work)
     found: list[Done] = []
     used: set[int] = set()
@@ -72,34 +80,47 @@ def done_work(
         depths: dict[str, tuple[Fraction, bool]] = {}
         for step in option.work:
             for at, entry in enumerate(entries):
-                if entry.operation != step.operation:
+                if _plain(entry.operation) != step.operation:
                     continue
                 these = _named(entry, step, group)
                 if not these:
                     continue
                 used.add(at)
                 features[step.operation] = features.get(step.operation, frozenset()) | these
-                depths |= _depths(plan, option, entry, state, unit)
-        if features:
+                depths |= _depths(plan, option, step.operation, entry, state, start, unit, depths)
+        if features or option.name.endswith(DONE):  # or done under an earlier plan
             found.append(Done(group, option, MappingProxyType(features), MappingProxyType(depths)))
     extra = tuple(entry for at, entry in enumerate(entries) if at not in used)
     return tuple(found), extra
 
 
+def _plain(text: str) -> str:
+    """A typed name as the program writes it."""
+    return " ".join(text.split()).casefold()
+
+
 def _named(entry: WorkEntry, step: Work, group: Group) -> frozenset[str]:
     """The features of a step that an entry names; the group's own name stands for all of them."""
-    typed = {name.strip() for name in entry.features}
+    typed = {" ".join(name.split()) for name in entry.features}
     if group.name in typed and group.name not in step.features:
         return frozenset(step.features)
     return frozenset(name for name in step.features if name in typed)
 
 
 def _depths(
-    plan: Plan, option: Option, entry: WorkEntry, state: State, unit: str
+    plan: Plan,
+    option: Option,
+    operation: str,
+    entry: WorkEntry,
+    state: State,
+    base: Mapping[Key, Dimension],
+    unit: str,
+    before: Mapping[str, tuple[Fraction, bool]],
 ) -> dict[str, tuple[Fraction, bool]]:
     """How deep was really cut: as entered, else by what was read before and after, else as planned.
 
-    One entry with a size worked to stands for the depth only where the option has one amount.
+    before: what earlier entries on the same work came to. A depth that was entered is that of one
+    pass and adds to them; a size that was worked to, or read since, stands for all passes together.
     """
     planned = {item.name: item.value for item in plan.amounts}
     most = {spec.name: spec.most for group, _ in plan.chosen for spec in group.amounts}
@@ -107,35 +128,42 @@ def _depths(
         effect
         for effect in option.effects
         if isinstance(effect, MoveBy)
-        and any(m.characteristic == effect.key.characteristic for m in moves_of(entry.operation))
+        and any(m.characteristic == effect.key.characteristic for m in moves_of(operation))
     ]
     found: dict[str, tuple[Fraction, bool]] = {}
     for name in dict.fromkeys(move.amount for move in moves):
         some = [move for move in moves if move.amount == name]
         starts = [
-            (move, start) for move in some if (start := _start(option, move, state)) is not None
+            (move, start) for move in some if (start := _start(option, move, base)) is not None
         ]
-        depth = _entered(entry, unit, most.get(name, Fraction(0)), starts)
-        if depth is None:
-            depth = _read(starts, state)
-        known = depth is not None
-        found[name] = (planned.get(name, Fraction(0)) if depth is None else depth, known)
+        passed = before.get(name, (Fraction(0), True))
+        entered = _entered(entry, unit, most.get(name, Fraction(0)), starts)
+        if entered is not None:
+            depth, of_pass = entered
+            found[name] = (passed[0] + depth if of_pass else depth, passed[1] or not of_pass)
+            continue
+        read = _read(starts, state)
+        if read is not None:
+            found[name] = (read, True)
+        else:
+            found[name] = before.get(name, (planned.get(name, Fraction(0)), False))
     return found
 
 
-def _start(option: Option, move: MoveBy, state: State) -> Fraction | None:
-    """The size an amount counts from: one the option sets first (a ledge), else as it was found."""
+def _start(option: Option, move: MoveBy, base: Mapping[Key, Dimension]) -> Fraction | None:
+    """The size an amount counts from: one the option sets first (a ledge), else as it was."""
     for effect in option.effects:
         if isinstance(effect, SetTo) and effect.key == move.key and effect.rank < move.rank:
             return effect.low.value
-    found = state.found.get(move.key)
+    found = base.get(move.key)
     return None if found is None else found.low.value
 
 
 def _entered(
     entry: WorkEntry, unit: str, most: Fraction, starts: Iterable[tuple[MoveBy, Fraction]]
-) -> Fraction | None:
-    """The depth from what was worked to: the depth itself (`0.13`), or a size (`327.32`).
+) -> tuple[Fraction, bool] | None:
+    """The depth from what was worked to, and whether it is that of one pass: the depth itself
+    (`0.13`), or a size (`327.32`).
 
     A figure well beyond any depth that was looked at is a size.
     """
@@ -146,8 +174,8 @@ def _entered(
     except QuantityError:
         return None
     if value <= 2 * most:
-        return value
-    return next(((value - start) / move.per for move, start in starts), None)
+        return value, True
+    return next((((value - start) / move.per, False) for move, start in starts if move.per), None)
 
 
 def _read(starts: Iterable[tuple[MoveBy, Fraction]], state: State) -> Fraction | None:
@@ -155,31 +183,40 @@ def _read(starts: Iterable[tuple[MoveBy, Fraction]], state: State) -> Fraction |
     left = _left(state)
     for move, start in starts:
         after = state.sizes.get(move.key)
-        if after is not None and set(after.entries) & left:
+        if move.per and after is not None and set(after.entries) & left:
             return (after.low.value - start) / move.per
     return None
 
 
-def state_after(state: State, done: Iterable[Done], checks: tuple[Check, ...]) -> State:
-    """The state with the work that is done in it."""
-    some = tuple(done)
+def state_after(state: State, stages: Iterable[Iterable[Done]], checks: tuple[Check, ...]) -> State:
+    """The state with the work that is done in it. stages: what was done of each plan that was
+    approved, in their order; one goes on where the one before left off."""
+    some = tuple(tuple(stage) for stage in stages)
     left = _left(state)
     before = {
         key: state.found.get(key, size)
         for key, size in state.sizes.items()
         if key in state.found or not set(size.entries) & left
     }
-    facts = tuple(
-        Group(d.group.name, d.group.features, (Option("fact", "", _realised(d)),), "fact")
-        for d in some
-    )
-    depths = {name: depth for d in some for name, (depth, _) in d.depths.items()}
-    picks = dict.fromkeys((group.name for group in facts), "fact")
-    planned = planned_sizes(before, facts, picks, depths, checks)
+    planned: dict[Key, Dimension] = dict(before)
+    for stage in some:
+        facts = tuple(
+            Group(d.group.name, d.group.features, (Option("fact", "", _realised(d)),), "fact")
+            for d in stage
+        )
+        depths = {name: depth for d in stage for name, (depth, _) in d.depths.items()}
+        picks = dict.fromkeys((group.name for group in facts), "fact")
+        planned = planned_sizes(planned, facts, picks, depths, checks)
     read = {key for key, size in state.sizes.items() if set(size.entries) & left}
     for key in read:
         planned[key] = _as_read(state.sizes[key], planned.get(key))
-    made = {effect.key for d in some for effect in _realised(d) if isinstance(effect, SetTo)}
+    made = {
+        effect.key
+        for stage in some
+        for d in stage
+        for effect in _realised(d)
+        if isinstance(effect, SetTo)
+    }
     for check in checks:
         # A fit that the plan meant to make, of sizes that were read since, is worked out from them.
         terms = {key for _, key in check.instance.terms}
@@ -240,19 +277,44 @@ def _all(done: Done, operation: str) -> set[str]:
     }
 
 
-def continued(done: Done, received: Iterable[str]) -> Option:
-    """What is left of an approved option whose work is done or begun: parts, and the rest of it."""
-    realised = set(_realised(done))
+def made_fits(done: Done, state: State, checks: Iterable[Check]) -> frozenset[Key]:
+    """Fits that work has made to a part in hand, and nothing that was read since tells better.
+
+    The part is yet to be fitted, so its size does not stand in the state beside that of what was
+    made to it (a bush honed to its new pin).
+    """
+    read = {key for key, size in state.sizes.items() if set(size.entries) & _left(state)}
+    made = {effect.key for effect in _realised(done) if isinstance(effect, SetTo)}
+    return frozenset(
+        check.key
+        for check in checks
+        if check.key in made
+        and check.key not in (terms := {key for _, key in check.instance.terms})
+        and not terms & read
+        and check.key not in read
+    )
+
+
+def continued(done: Done, received: Iterable[str], fits: frozenset[Key] = frozenset()) -> Option:
+    """What is left of an approved option whose work is done or begun: parts, and the rest of it.
+
+    Metal to clean up is asked for only while some of it is still to be worked. fits: those that it
+    has made and that still stand.
+    """
+    realised = {effect for effect in _realised(done) if effect.key not in fits}
     have = set(received)
     waits = [use.part for use in done.option.parts if use.part not in have]
     return replace(
         done.option,
-        name=done.option.name + DONE,
-        words=f"{done.option.words} ({'begun' if done.left else 'done'})",
+        name=done.option.name.removesuffix(DONE) + DONE,
+        words=f"{_said(done.option.words)} ({'begun' if done.left else 'done'})",
         effects=tuple(effect for effect in done.option.effects if effect not in realised),
         work=done.left,
-        needs=(),
-        together=(),
+        needs=tuple(n for n in done.option.needs if not n.amounts) if done.left else (),
         days=done.option.days if waits or done.left else 0,
         impossible="",
     )
+
+
+def _said(words: str) -> str:
+    return words.removesuffix(" (begun)").removesuffix(" (done)")

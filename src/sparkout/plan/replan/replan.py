@@ -8,61 +8,71 @@ said beside it, never done by itself.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from types import MappingProxyType
 
 import numpy as np
 
+from sparkout.engine.dimension import Dimension, Key
 from sparkout.engine.state import State
 from sparkout.job.bodies import Work as WorkEntry
-from sparkout.judge.checks import Check
-from sparkout.judge.finding import Finding, judge_all
+from sparkout.judge.finding import Finding, Verdict, judge_all
 from sparkout.judge.words import Words
 from sparkout.plan.ask import impossible_together
 from sparkout.plan.compile import Compiled, compile_problem
 from sparkout.plan.decide import Plan, problem_of
 from sparkout.plan.explain import say_rule
-from sparkout.plan.forms import Group, Option
+from sparkout.plan.forms import Group, Need, Option, Together
 from sparkout.plan.offers.days import days_of
 from sparkout.plan.offers.settle import settled
 from sparkout.plan.pricing import own_cost, set_ups, stock_limits
 from sparkout.plan.problem import Problem, SharedCost
-from sparkout.plan.replan.done import DONE, Done, continued, done_work, state_after
+from sparkout.plan.replan.done import (
+    DONE,
+    Done,
+    continued,
+    done_work,
+    made_fits,
+    state_after,
+)
+from sparkout.plan.replan.situation import Situation
 from sparkout.plan.whatif.compare import AmountChange
-from sparkout.sheet.model import DataSheet
 from sparkout.sheet.shop import Shop
 from sparkout.solve import Choice, Model, NoPlan, Window, best, table, window
 
-__all__ = ["Changed", "Replanned", "Situation", "replan"]
+__all__ = ["Before", "Changed", "Replanned", "replan"]
 
 _KEPT = "as approved: "
 _CENTS = 100
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Situation:
-    """A job as it stands. work: entries of work done, in order; received: parts that came."""
+class Before:
+    """What earlier plans had brought about when one was approved.
 
-    sheet: DataSheet
-    shop: Shop
-    state: State
-    checks: tuple[Check, ...]
-    work: tuple[WorkEntry, ...] = ()
-    received: tuple[str, ...] = ()
+    stages: what was done of each, in their order. spent: cents of all that work. base: sizes the
+    plan began from, where anything was done before it.
+    """
 
-    @property
-    def words(self) -> Words:
-        return Words(self.shop.units)
+    stages: tuple[tuple[Done, ...], ...] = ()
+    spent: int = 0
+    base: Mapping[Key, Dimension] = field(default_factory=lambda: MappingProxyType({}))
 
 
 @dataclass(frozen=True, slots=True)
 class Changed:
-    """An approved choice that no longer is one, and what stands against it."""
+    """An approved choice that no longer is one, and what stands against it.
+
+    was, now: in words; "" where it is new or falls away. after_work: its work is done or begun, and
+    this comes on top.
+    """
 
     group: str
     was: str
     now: str
     reason: str
+    after_work: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -70,41 +80,56 @@ class Replanned:
     """The plan from here on, and what sets it apart from the approved one.
 
     plan: of what is still open (None: nothing holds every limit; then why_not). state: the engine
-    as it stands, work included. spent: cents of work that is done. cost: spent and plan together.
-    cheaper: cents that the cheapest plan would save, departing from what was approved.
-    needs_approval: why somebody has to be asked, nothing where it is as approved.
+    as it stands, work included; findings: of it; left_out: what is out and nothing mends. spent:
+    cents of all work that is done; cost: spent and plan together; price: the same of the approved
+    plan, work before it included. more_days: beyond what was left of the approved plan. unused:
+    parts of it that came and are not used any more, with their price in cents. cheaper: cents that
+    the cheapest plan from here on would save, free: that plan. needs_approval: why somebody has to
+    be asked, nothing where it is as approved. noted: what was taken for granted.
     """
 
     approved: Plan
     plan: Plan | None
     state: State
     findings: tuple[Finding, ...]
+    left_out: tuple[Finding, ...]
     done: tuple[Done, ...]
     extra: tuple[WorkEntry, ...]
     spent: int
     cost: int
+    price: int
+    days: int
     more_days: int
     changes: tuple[Changed, ...]
     amounts: tuple[AmountChange, ...]
+    unused: tuple[tuple[str, int], ...]
     cheaper: int
+    free: Plan | None
     needs_approval: tuple[str, ...]
-    notes: tuple[str, ...]
+    noted: tuple[str, ...]
     why_not: tuple[str, ...] = ()
 
     @property
     def difference(self) -> int:
         """Cents beyond the approved plan."""
-        return self.cost - self.approved.cost
+        return self.cost - self.price
+
+    @property
+    def as_approved(self) -> bool:
+        return self.plan is not None and not (self.changes or self.amounts or self.difference)
 
 
-def replan(approved: Plan, now: Situation, *, price: int | None = None) -> Replanned:
+def replan(approved: Plan, now: Situation, before: Before | None = None) -> Replanned:
     """The plan from the state as it is, as near to the approved one as every limit allows.
 
-    price: cents that were approved before tax; the approved plan's own cost where it is not given.
+    now: with the work alone that was done under this plan. before: under earlier ones.
     """
+    past = Before() if before is None else before
     unit = "in" if now.shop.units == "inch" else "mm"
-    done, extra = done_work(approved, now.work, now.state, unit)
-    state = state_after(now.state, done, now.checks)
+    done, extra = done_work(
+        approved, (item.body for item in now.work), now.state, unit, past.base or None
+    )
+    state = state_after(now.state, (*past.stages, done), now.checks)
     problem = _open(problem_of(now.sheet, now.shop, state, now.checks), done, now)
     compiled = compile_problem(problem)
     findings = judge_all(
@@ -112,37 +137,73 @@ def replan(approved: Plan, now: Situation, *, price: int | None = None) -> Repla
         words=now.words,
     )  # fmt: skip
     by_name = {finding.check.name: finding for finding in findings}
-    wanted = _wanted(approved, problem, done)
+    left_out = tuple(f for f in findings if _nothing_mends(f, compiled))
+    wanted, gone = _wanted(approved, problem, done)
     depths = _wanted_depths(approved, compiled, done)
     found = best(_preferring(compiled.model, wanted, depths))
-    spent = _spent(approved, done, now.shop)
+    spent = past.spent + _spent(approved, done, now.shop)
+    price = past.spent + approved.cost
     empty = Replanned(
-        approved, None, state, findings, done, extra, spent, spent, 0, (), (), 0, (),
-        _notes(done, extra),
+        approved, None, state, findings, left_out, done, extra, spent, spent, price, 0, 0, (), (),
+        (), 0, None, (), _notes(done, extra, now.words),
     )  # fmt: skip
     if isinstance(found, NoPlan):
         broken = impossible_together(compiled.model, _fixed(compiled))
-        why = tuple(say_rule(compiled, name, by_name, now.words) for name in broken)
+        why = tuple(dict.fromkeys(say_rule(compiled, name, by_name, now.words) for name in broken))
         return replace(
             empty, why_not=why, needs_approval=("no plan holds every limit from here on",)
         )
-    plan = settled(compiled, found, now.words, by_name)
+    plan = settled(compiled, found, now.words, by_name, left_out)
     free = best(compiled.model)
     assert not isinstance(free, NoPlan)
-    changes = _changes(compiled, plan, wanted, by_name, now.words)
+    cheapest = settled(compiled, free, now.words, by_name, left_out)
+    changes = (*gone, *_changes(compiled, plan, wanted, by_name, now.words))
     amounts = _amount_changes(approved, plan, done)
     cost = spent + plan.cost
-    limit = approved.cost if price is None else price
+    days = days_of(plan.chosen, now.shop)
     return replace(
         empty,
         plan=plan,
         cost=cost,
-        more_days=days_of(plan.chosen, now.shop) - days_of(approved.chosen, now.shop),
+        days=days,
+        more_days=days - days_of(_left_of(approved, done, now), now.shop),
         changes=changes,
         amounts=amounts,
-        cheaper=plan.cost - free.cost,
-        needs_approval=_asks(changes, amounts, cost - limit, now.shop.currency),
+        unused=_unused(approved, plan, now),
+        cheaper=plan.cost - cheapest.cost,
+        free=cheapest,
+        needs_approval=_asks(changes, cost - price, left_out, extra, approved, now.shop.currency),
     )
+
+
+def _nothing_mends(finding: Finding, compiled: Compiled) -> bool:
+    return (
+        finding.verdict in (Verdict.OUT, Verdict.NOT_PROVEN)
+        and finding.check.name not in compiled.rules
+        and finding.check.limit.must
+    )
+
+
+def _left_of(
+    approved: Plan, done: Iterable[Done], now: Situation
+) -> tuple[tuple[Group, Option], ...]:
+    """What of the approved plan was still to be done, as it was approved."""
+    begun = {item.group.name: _rest(item, now) for item in done}
+    return tuple((group, begun.get(group.name, option)) for group, option in approved.chosen)
+
+
+def _unused(approved: Plan, plan: Plan, now: Situation) -> tuple[tuple[str, int], ...]:
+    """Parts that were bought for the approved plan, are here, and are not used any more."""
+    have = set(now.received)
+    still = {use.part for _, option in plan.chosen for use in option.parts}
+    found: dict[str, int] = {}
+    for _, option in approved.chosen:
+        for use in option.parts:
+            supply = now.shop.supply.get(use.part)
+            if use.part in have and use.part not in still and supply is not None:
+                packages = -(-use.count // supply.sold_in)
+                found[use.part] = found.get(use.part, 0) + round(packages * supply.price * _CENTS)
+    return tuple(found.items())
 
 
 # The problem from here on ------------------------------------------------------------------------
@@ -162,7 +223,7 @@ def _open(problem: Problem, done: tuple[Done, ...], now: Situation) -> Problem:
         # Nothing more can be decided on it, but its parts are still to be fitted.
         rest = _rest(item, now)
         groups.append(Group(item.group.name, item.group.features, (rest,), rest.name))
-    some = tuple(groups)
+    some = _tied_to_done(groups, done)
     return replace(
         problem,
         groups=some,
@@ -171,8 +232,42 @@ def _open(problem: Problem, done: tuple[Done, ...], now: Situation) -> Problem:
     )
 
 
+def _tied_to_done(groups: Iterable[Group], done: Iterable[Done]) -> tuple[Group, ...]:
+    """The groups with every tie to an approved option kept to what is left of it; a tie to what
+    cannot be had any more binds nobody."""
+    some = tuple(groups)
+    named = {group.name: {option.name for option in group.options} for group in some}
+    rest = {
+        (item.group.name, item.option.name): item.option.name.removesuffix(DONE) + DONE
+        for item in done
+    }
+
+    def tie(item: Together) -> Together:
+        more = [rest[item.group, name] for name in item.options if (item.group, name) in rest]
+        return replace(item, options=tuple(dict.fromkeys((*item.options, *more))))
+
+    def freed(need: Need) -> Need:
+        more = [(g, rest[g, o]) for g, o in need.unless if (g, o) in rest]
+        return replace(need, unless=(*need.unless, *more))
+
+    found = []
+    for group in some:
+        options = []
+        for option in group.options:
+            ties = tuple(
+                tied
+                for tied in map(tie, option.together)
+                if named.get(tied.group, set()) & set(tied.options)
+            )
+            options.append(
+                replace(option, together=ties, needs=tuple(freed(need) for need in option.needs))
+            )
+        found.append(replace(group, options=tuple(options)))
+    return tuple(found)
+
+
 def _rest(item: Done, now: Situation) -> Option:
-    option = continued(item, now.received)
+    option = continued(item, now.received, made_fits(item, now.state, now.checks))
     return replace(option, cost=own_cost(option, now.shop))
 
 
@@ -208,7 +303,7 @@ def _set_ups(
     groups: tuple[Group, ...], done: tuple[Done, ...], shop: Shop
 ) -> tuple[SharedCost, ...]:
     paid = {
-        (item.group.name, item.option.name + DONE, operation)
+        (item.group.name, item.option.name.removesuffix(DONE) + DONE, operation)
         for item in done
         for operation in item.features
     }
@@ -241,16 +336,31 @@ def _spent(approved: Plan, done: Iterable[Done], shop: Shop) -> int:
 # Preferring what was approved --------------------------------------------------------------------
 
 
-def _wanted(approved: Plan, problem: Problem, done: Iterable[Done]) -> dict[str, str]:
-    """The approved option of every group that can still be decided."""
-    begun = {item.group.name: item.option.name + DONE for item in done}
-    found = {}
+def _wanted(
+    approved: Plan, problem: Problem, done: Iterable[Done]
+) -> tuple[dict[str, str], tuple[Changed, ...]]:
+    """The approved option of every group that can still be decided; and what was approved that
+    cannot be had any more at all."""
+    begun = {item.group.name: item.option.name.removesuffix(DONE) + DONE for item in done}
+    chosen = {group.name: option for group, option in approved.chosen}
+    found: dict[str, str] = {}
+    gone: list[Changed] = []
+    named = {group.name for group in problem.groups}
     for group in problem.groups:
-        option = next((o for g, o in approved.chosen if g.name == group.name), None)
+        option = chosen.get(group.name)
         name = begun.get(group.name, group.keep if option is None else option.name)
         if any(o.name == name for o in group.options):
             found[group.name] = name
-    return found
+        elif option is not None and not _nothing(option):
+            gone.append(Changed(group.name, option.words, "", "it is no longer on the lists."))
+    for name, option in chosen.items():
+        if name not in named and not _nothing(option):
+            gone.append(Changed(name, option.words, "", "nothing is to be decided on it any more."))
+    return found, tuple(gone)
+
+
+def _nothing(option: Option) -> bool:
+    return not (option.work or option.parts or option.effects)
 
 
 def _wanted_depths(approved: Plan, compiled: Compiled, done: Iterable[Done]) -> dict[str, int]:
@@ -318,10 +428,13 @@ def _changes(
     found = []
     for group, option in plan.chosen:
         was = wanted.get(group.name)
+        if was is None and not _nothing(option):
+            found.append(Changed(group.name, "", option.words, "it is new to the plan."))
         if was is None or was == option.name:
             continue
         reason = _against(compiled, {**held, group.name: was}, findings, words)
-        found.append(Changed(group.name, group.option(was).words, option.words, reason))
+        before = group.option(was).words
+        found.append(Changed(group.name, before, option.words, reason, was.endswith(DONE)))
     return tuple(found)
 
 
@@ -364,27 +477,50 @@ def _amount_changes(approved: Plan, plan: Plan, done: Iterable[Done]) -> tuple[A
 
 
 def _asks(
-    changes: tuple[Changed, ...], amounts: tuple[AmountChange, ...], beyond: int, currency: str
+    changes: tuple[Changed, ...],
+    beyond: int,
+    left_out: tuple[Finding, ...],
+    extra: Iterable[WorkEntry],
+    approved: Plan,
+    currency: str,
 ) -> tuple[str, ...]:
     """Why somebody has to be asked before it goes on."""
     reasons = []
     if beyond > 0:
         reasons.append(f"it costs {beyond / _CENTS:.2f} {currency} more than was approved")
-    reasons += [f"instead of “{item.was}”: {item.now}" for item in changes]
+    for item in changes:
+        if not item.now:
+            reasons.append(f"“{item.was}” was approved and falls away")
+        elif not item.was:
+            reasons.append(f"“{item.now}” was not in what was approved")
+        elif item.after_work:
+            reasons.append(f"“{item.now}” is needed beyond the work that is done")
+        else:
+            reasons.append(f"“{item.was}” was approved; now: “{item.now}”")
+    known = {finding.check.name for finding in approved.left_out}
+    reasons += [f.reason for f in left_out if f.check.name not in known]
+    reasons += [
+        f"{entry.operation} on {', '.join(entry.features)} was done and was not approved"
+        for entry in extra
+    ]
     return tuple(reasons)
 
 
-def _notes(done: Iterable[Done], extra: Iterable[WorkEntry]) -> tuple[str, ...]:
+def _notes(done: Iterable[Done], extra: Iterable[WorkEntry], words: Words) -> tuple[str, ...]:
     """What was taken for granted, and what was done without being asked for."""
     said = []
     for item in done:
         for name, (depth, known) in item.depths.items():
             if not known:
                 said.append(
-                    f"{name}: no depth was entered or read, so {float(depth):g} mm as planned is "
-                    "taken for done; enter what was really cut."
+                    f"{name}: no depth was entered or read, so the planned "
+                    f"{words.value(depth, 'deck height')} is taken for done; record what was "
+                    "really cut."
                 )
     for entry in extra:
         where = ", ".join(entry.features)
-        said.append(f"{entry.operation} on {where} was not in the approved plan.")
+        said.append(
+            f"What {entry.operation} on {where} did to the sizes is not known: read what it left "
+            "and record it as left; until then they count as before that work."
+        )
     return tuple(said)

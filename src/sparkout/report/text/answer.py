@@ -18,7 +18,7 @@ from sparkout.price.quote import quote
 from sparkout.report.grouping import minus
 from sparkout.report.text.layout import heading, wrapped
 
-__all__ = ["answer_text", "depth_lines", "option_lines"]
+__all__ = ["answer_text", "depth_lines", "option_lines", "shape_of"]
 
 _MARGINS = 5
 _LIKE = 4
@@ -113,9 +113,9 @@ def option_lines(changes: Iterable[OptionChange]) -> list[str]:
     """What is done otherwise; the same for several features said once."""
     found: dict[tuple[str, str], list[OptionChange]] = {}
     for item in changes:
-        found.setdefault((_shape(item, item.was_words), _shape(item, item.now_words)), []).append(
-            item
-        )
+        found.setdefault(
+            (shape_of(item, item.was_words), shape_of(item, item.now_words)), []
+        ).append(item)
     lines: list[str] = []
     for same in found.values():
         first = same[0]
@@ -128,7 +128,8 @@ def option_lines(changes: Iterable[OptionChange]) -> list[str]:
     return lines
 
 
-def _shape(item: OptionChange, text: str) -> str:
+def shape_of(item: OptionChange, text: str) -> str:
+    """A text without the number or side of the group it is about."""
     for word in item.group.split():
         if re.fullmatch(r"[IE]?\d+|left|right", word):
             text = re.sub(rf"\b{re.escape(word)}\b", "#", text)
