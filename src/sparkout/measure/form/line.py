@@ -48,7 +48,8 @@ def associated_line(points: Coordinates, method: Method = Method.MINIMUM_ZONE) -
     """
     given = coordinates(points, 2, 2, f"the {method} line")
     rows, middle = centred(given)
-    if not rows.any():
+    # asked of the readings as given: about their mean they differ by its rounding
+    if not (given != given[:, :1]).any():
         raise UndeterminedError("the line is not determined: all readings agree")
     if method is Method.LEAST_SQUARES:
         return _least_squares(rows, middle)

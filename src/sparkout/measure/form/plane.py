@@ -183,10 +183,11 @@ def level_zone(
         known = None if vertex.walls else vertex.rows
         steps += vertex.exchanges
         slope = vertex.shift
-        if not float(np.abs(slope).max()) > 1e-8:
-            break
+        # turned even by the last little: 10⁻⁸ over the length of a head would be 4 nm
         normal = upright(frame[2] - slope[0] * frame[0] - slope[1] * frame[1])
         normal = normal / np.sqrt(normal @ normal)
+        if not float(np.abs(slope).max()) > 1e-8:
+            break
     return vertex, normal, steps
 
 
