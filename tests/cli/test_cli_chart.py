@@ -95,6 +95,16 @@ def test_means_and_ranges_of_a_textbook(
     assert (spread["lower"], spread["upper"]) == pytest.approx((0, 0.04812533), abs=1e-6)
 
 
+def test_each_job_of_a_file_is_a_subgroup(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    rows = [f"J{k // 5 + 1};{text}" for k, text in enumerate(RINGS)]
+    path = str(series(tmp_path, rows, "job;value (mm)"))
+    result = data(capsys, path, "--by-job", "--decimal", ".")
+    assert result["kind"] == "mean and range"
+    assert result["centre"] == pytest.approx(74.00118, abs=5e-6)
+
+
 def test_inches_out_are_the_same_chart(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     path = str(series(tmp_path, RINGS, "value (mm)"))
     mm = data(capsys, path, "--upper", "74.05")
@@ -204,6 +214,7 @@ def test_a_history_that_is_not_there(
         ("value\n5\n5\n5\n", (), "no scatter at all"),
         ("value\n5\n", (), "1 reading on the chart; expected two or more"),
         ("value\n5\n6\n7\n", ("--each", "2"), "1 of them left over"),
+        ("value\n5\n6\n7\n", ("--by-job",), "a column headed job"),
         ("value\n5\n6\n7\n", ("--base", "9"), "a base period of 2 to 3 points"),
         ("value\n5\n6\n7\n", ("--upper", "lots"), "--upper: found 'lots'"),
         ("value\n5\n6\n7\n", ("--lower", "9", "--upper", "1"), "lower below upper"),

@@ -13,6 +13,7 @@ from sparkout.cli.measuring import (
     write_picture,
 )
 from sparkout.cli.output import add_json, envelope, say, show_faults, show_json
+from sparkout.cli.shapes import COUNT, MAYBE_NUMBER, NUMBER, TEXT, TEXTS, listed, record
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -35,32 +36,29 @@ limit, and what such readings cannot show. Ends with 1 where a reading is outsid
 SCHEMA = envelope(
     "bore-map",
     {
-        "name": {"type": "string"},
-        "bores": {
-            "type": "array",
-            "items": {
-                "type": "object",
-                "properties": {
-                    "name": {"type": "string"},
-                    "nominal": {"type": "number", "description": "mm"},
-                    "low": {"type": ["number", "null"], "description": "limit, mm"},
-                    "high": {"type": ["number", "null"], "description": "limit, mm"},
-                    "levels": {"type": "array", "items": {"type": "string"}},
-                    "depths": {"type": "array", "items": {"type": "number"}},
-                    "directions": {"type": "array", "items": {"type": "string"}},
-                    "angles": {"type": "array", "items": {"type": "number"}},
+        "name": TEXT,
+        "bores": listed(
+            record(
+                {
+                    "name": TEXT,
+                    "nominal": {**NUMBER, "description": "mm"},
+                    "low": {**MAYBE_NUMBER, "description": "limit, mm"},
+                    "high": {**MAYBE_NUMBER, "description": "limit, mm"},
+                    "levels": TEXTS,
+                    "depths": listed(NUMBER),
+                    "directions": TEXTS,
+                    "angles": listed(NUMBER),
                     "diameters": {
-                        "type": "array",
+                        **listed(listed(MAYBE_NUMBER)),
                         "description": "mm; a row for each level, null where not read",
-                        "items": {"type": "array", "items": {"type": ["number", "null"]}},
                     },
-                    "out_of_round": {"type": "array", "items": {"type": ["number", "null"]}},
-                    "tapers": {"type": "array", "items": {"type": ["number", "null"]}},
-                    "outside": {"type": "integer"},
-                    "cannot_show": {"type": "array", "items": {"type": "string"}},
-                },
-            },
-        },
+                    "out_of_round": listed(MAYBE_NUMBER),
+                    "tapers": listed(MAYBE_NUMBER),
+                    "outside": COUNT,
+                    "cannot_show": TEXTS,
+                }
+            )
+        ),
     },
 )
 

@@ -13,6 +13,18 @@ from sparkout.cli.measuring import (
     write_picture,
 )
 from sparkout.cli.output import add_json, envelope, show_faults, show_json
+from sparkout.cli.shapes import (
+    COUNT,
+    FLAG,
+    MAYBE_NUMBER,
+    NUMBER,
+    TEXT,
+    TEXTS,
+    listed,
+    maybe,
+    one_of,
+    record,
+)
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -31,57 +43,58 @@ all jobs in a folder. Shows the limits its own history gives, which run rules ar
 broken and, where asked, what reading is acceptable. Ends with 1 when the newest
 point is part of a broken rule."""
 
-_NUMBER = {"type": "number"}
-_MAYBE = {"type": ["number", "null"]}
-_LINE = {
-    "type": "object",
-    "properties": {
-        "what": {"type": "string"},
-        "points": {
-            "type": "array",
-            "items": {
-                "type": "object",
-                "properties": {
-                    "number": {"type": "integer"},
-                    "value": _NUMBER,
-                    "centre": _NUMBER,
-                    "lower": _NUMBER,
-                    "upper": _NUMBER,
-                },
-            },
-        },
-    },
-}
+_POINT = record(dict.fromkeys(("number", "value", "centre", "lower", "upper"), NUMBER))
+_LINE = record({"what": TEXT, "points": listed(_POINT)})
+_INDEX = maybe(record(dict.fromkeys(("value", "low", "high"), NUMBER)))
 SCHEMA = envelope(
     "chart",
     {
-        "name": {"type": "string"},
-        "unit": {"type": "string"},
-        "kind": {"type": "string"},
-        "readings": {"type": "integer"},
-        "based_on": {"type": "integer", "description": "points of the base period"},
-        "centre": _NUMBER,
-        "sigma": {"type": "number", "description": "of a reading, within subgroups"},
+        "name": TEXT,
+        "unit": TEXT,
+        "kind": TEXT,
+        "readings": COUNT,
+        "based_on": {**COUNT, "description": "points of the base period"},
+        "centre": NUMBER,
+        "sigma": {**NUMBER, "description": "of a reading, within subgroups"},
         "location": _LINE,
         "spread": _LINE,
-        "signals": {
-            "type": "array",
-            "items": {
-                "type": "object",
-                "properties": {
-                    "chart": {"enum": ["location", "spread"]},
-                    "rule": {"type": "string"},
-                    "source": {"type": "string"},
-                    "points": {"type": "array", "items": {"type": "integer"}},
-                    "text": {"type": "string"},
-                },
-            },
-        },
-        "alarming": {"type": "boolean", "description": "the newest point is part of a signal"},
-        "capability": {"type": ["object", "null"]},
-        "acceptable": {"type": ["object", "null"]},
-        "cannot_show": {"type": "array", "items": {"type": "string"}},
-        "warnings": {"type": "array", "items": {"type": "string"}},
+        "signals": listed(
+            record(
+                {
+                    "chart": one_of("location", "spread"),
+                    "rule": TEXT,
+                    "source": TEXT,
+                    "points": listed(COUNT),
+                    "text": TEXT,
+                }
+            )
+        ),
+        "alarming": {**FLAG, "description": "the newest point is part of a signal"},
+        "capability": maybe(
+            record(
+                {
+                    **dict.fromkeys(("cp", "cpk", "pp", "ppk"), _INDEX),
+                    "share_outside": NUMBER,
+                    "confidence": NUMBER,
+                }
+            )
+        ),
+        "acceptable": maybe(
+            record(
+                {
+                    "lower": MAYBE_NUMBER,
+                    "upper": MAYBE_NUMBER,
+                    "method": TEXT,
+                    "coverage": NUMBER,
+                    "confidence": NUMBER,
+                    "readings": COUNT,
+                    "assumptions": TEXTS,
+                    "warnings": TEXTS,
+                }
+            )
+        ),
+        "cannot_show": TEXTS,
+        "warnings": TEXTS,
     },
 )
 
@@ -182,7 +195,10 @@ def _file(args: argparse.Namespace) -> tuple[Series | None, Sequence[Fault]]:
     from sparkout.report.measuring.process import Series
 
     roles = (
-        Role("value", ("value", "reading", "measured", "measured value", "result", "actual")),
+        Role(
+            "value",
+            ("value", "reading", "measured", "measured value", "result", "actual", "deviation"),
+        ),
         Role("subgroup", ("subgroup", "group", "sample", "batch"), text=True, needed=False),
         Role("label", ("label", "date", "day", "job", "part", "engine"), text=True, needed=False),
     )
@@ -201,10 +217,14 @@ def _file(args: argparse.Namespace) -> tuple[Series | None, Sequence[Fault]]:
             return None, [Fault(place, found, f"a whole number of subgroups of {args.each}")]
         groups = [tuple(values[k : k + args.each]) for k in range(0, len(values), args.each)]
         return Series(name, unit, tuple(groups), tuple(names[:: args.each])), ()
-    if "subgroup" not in columns.by_role:
+    by = "label" if args.by_job else "subgroup"
+    if args.by_job and "label" not in columns.by_role:
+        place = Place(file_name(args.file), key="--by-job")
+        return None, [Fault(place, "no column of jobs", "a column headed job, or --column label=…")]
+    if by not in columns.by_role:
         return Series(name, unit, tuple((value,) for value in values), names), ()
     collected: dict[str, list[float]] = {}
-    for group, value in zip(columns.texts("subgroup"), values, strict=True):
+    for group, value in zip(columns.texts(by), values, strict=True):
         collected.setdefault(group, []).append(value)
     return Series(name, unit, tuple(map(tuple, collected.values())), tuple(collected)), ()
 

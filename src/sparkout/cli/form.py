@@ -13,6 +13,7 @@ from sparkout.cli.measuring import (
     write_picture,
 )
 from sparkout.cli.output import add_json, envelope, say, show_faults, show_json
+from sparkout.cli.shapes import COUNT, MAYBE_NUMBER, NUMBER, TEXT, TEXTS, listed, one_of, record
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -31,39 +32,53 @@ with --radius), and z for a cylinder or a face. Says what the points cannot show
 with 1 where the form is over --limit."""
 
 _NAMES = ("roundness", "cylindricity", "flatness", "straightness")
-_NUMBERS = {"type": "array", "items": {"type": "number"}}
+_PROOF = {
+    "type": "object",
+    "properties": {
+        "scope": TEXT,
+        "reason": TEXT,
+        **dict.fromkeys(
+            ("balance", "overshoot", "sharpness", "reach", "gradient", "curvature"), NUMBER
+        ),
+    },
+    "required": ["scope", "reason"],
+    "additionalProperties": False,
+}
 SCHEMA = envelope(
     "form",
     {
-        "name": {"type": "string"},
-        "what": {"enum": list(_NAMES)},
-        "points": {"type": "integer"},
-        "form": {"type": "number", "description": "minimum zone, mm"},
-        "limit": {"type": ["number", "null"], "description": "mm"},
+        "name": TEXT,
+        "what": one_of(*_NAMES),
+        "points": COUNT,
+        "form": {**NUMBER, "description": "minimum zone, mm"},
+        "limit": {**MAYBE_NUMBER, "description": "mm"},
         "within": {"type": ["boolean", "null"]},
-        "references": {
-            "type": "array",
-            "items": {
-                "type": "object",
-                "properties": {
-                    "method": {"type": "string"},
-                    "symbol": {"type": "string"},
-                    "form": {"type": "number"},
-                    "diameter": {"type": ["number", "null"]},
-                    "centre": _NUMBERS,
-                    "direction": _NUMBERS,
-                    "contacts": {"type": "array", "items": {"type": "integer"}},
-                    "proof": {"type": "object"},
-                    "warnings": {"type": "array", "items": {"type": "string"}},
-                },
-            },
-        },
-        "lobes": {"type": "array", "items": {"type": "object"}},
-        "sections": {"type": "array", "items": {"type": "object"}},
-        "cannot_show": {"type": "array", "items": {"type": "string"}},
-        "notes": {"type": "array", "items": {"type": "string"}},
+        "references": listed(
+            record(
+                {
+                    "method": TEXT,
+                    "symbol": TEXT,
+                    "form": NUMBER,
+                    "diameter": MAYBE_NUMBER,
+                    "centre": listed(NUMBER),
+                    "direction": listed(NUMBER),
+                    "contacts": listed(COUNT),
+                    "proof": _PROOF,
+                    "warnings": TEXTS,
+                }
+            )
+        ),
+        "lobes": listed(
+            record({"lobes": COUNT, "peak_to_valley": NUMBER, "direction": NUMBER,
+                    "two_point": NUMBER})
+        ),
+        "sections": listed(
+            record({"level": NUMBER, "form": NUMBER, "diameter": NUMBER, "readings": COUNT})
+        ),
+        "cannot_show": TEXTS,
+        "notes": TEXTS,
     },
-)
+)  # fmt: skip
 
 _SYMBOLS = {"roundness": "CI", "cylindricity": "CY", "flatness": "PL", "straightness": "LI"}
 # Points in one file: exact fits of more take minutes, and no bench reads so many.

@@ -14,6 +14,19 @@ from sparkout.cli.measuring import (
     write_picture,
 )
 from sparkout.cli.output import add_json, envelope, say, show_faults, show_json
+from sparkout.cli.shapes import (
+    COUNT,
+    FLAG,
+    MAYBE_NUMBER,
+    MAYBE_TEXT,
+    NUMBER,
+    TEXT,
+    TEXTS,
+    listed,
+    maybe,
+    one_of,
+    record,
+)
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -33,43 +46,55 @@ if there is one), one reading a row. Says how much of the scatter is the gauge, 
 people and the parts, how sure that is, and whether it will do for a tolerance. Ends
 with 1 where the gauge takes more than 30 % of the tolerance."""
 
-_SHARE = {
-    "type": ["object", "null"],
-    "properties": {
-        "variance": {"type": "number"},
-        "sd": {"type": "number"},
-        "sd_low": {"type": "number"},
-        "sd_high": {"type": ["number", "null"], "description": "null where nothing bounds it"},
-        "dof": {"type": "number"},
-        "of_variance": {"type": "number"},
-        "of_study": {"type": "number"},
-        "of_tolerance": {"type": ["number", "null"]},
-        "below_zero": {"type": "boolean", "description": "came out below zero, counts as zero"},
-    },
-}
-_ROWS = {"type": "array", "items": {"type": "object"}}
+_SHARE = maybe(
+    record(
+        {
+            "variance": NUMBER,
+            "sd": NUMBER,
+            "sd_low": NUMBER,
+            "sd_high": {**MAYBE_NUMBER, "description": "null where nothing bounds it"},
+            "dof": NUMBER,
+            "of_variance": NUMBER,
+            "of_study": NUMBER,
+            "of_tolerance": MAYBE_NUMBER,
+            "below_zero": {**FLAG, "description": "came out below zero, counts as zero"},
+        }
+    )
+)
+_ROWS = listed(
+    record(
+        {
+            "source": TEXT,
+            "dof": COUNT,
+            "sum_of_squares": NUMBER,
+            "mean_square": NUMBER,
+            "f": MAYBE_NUMBER,
+            "p": MAYBE_NUMBER,
+        }
+    )
+)
 _SHARES = ("repeatability", "person", "interaction", "reproducibility", "gauge", "part", "total")
 SCHEMA = envelope(
     "gauge-study",
     {
-        "name": {"type": "string"},
-        "unit": {"type": "string"},
-        "parts": {"type": "array", "items": {"type": "string"}},
-        "people": {"type": "array", "items": {"type": "string"}},
-        "repeats": {"type": "integer"},
+        "name": TEXT,
+        "unit": TEXT,
+        "parts": TEXTS,
+        "people": TEXTS,
+        "repeats": COUNT,
         "anova": _ROWS,
         "used": {**_ROWS, "description": "the table the variances come from"},
-        "pooled": {"type": "boolean"},
+        "pooled": FLAG,
         **dict.fromkeys(_SHARES, _SHARE),
-        "confidence": {"type": "number"},
+        "confidence": NUMBER,
         "categories": {"type": ["integer", "null"]},
-        "tolerance": {"type": ["number", "null"]},
-        "verdict": {"enum": ["good", "may do", "not good enough"]},
-        "rule": {"type": "string", "description": "where the verdict comes from"},
-        "expanded": {"type": ["number", "null"], "description": "of one reading by anyone, 95 %"},
-        "shop_file": {"type": ["string", "null"]},
-        "notes": {"type": "array", "items": {"type": "string"}},
-        "cannot_show": {"type": "array", "items": {"type": "string"}},
+        "tolerance": MAYBE_NUMBER,
+        "verdict": one_of("good", "may do", "not good enough"),
+        "rule": {**TEXT, "description": "where the verdict comes from"},
+        "expanded": {**MAYBE_NUMBER, "description": "of one reading by anyone, 95 %"},
+        "shop_file": MAYBE_TEXT,
+        "notes": TEXTS,
+        "cannot_show": TEXTS,
     },
 )
 

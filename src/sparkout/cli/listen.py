@@ -8,6 +8,7 @@ from sparkout.cli.gauge_lines import SAID, profiles_of
 from sparkout.cli.jobargs import add_job, opened
 from sparkout.cli.logargs import add_writer, written
 from sparkout.cli.output import add_json, envelope, say, show_faults, show_json
+from sparkout.cli.shapes import MAYBE_TEXT, TEXT, TEXTS, listed, record
 from sparkout.cli.wire import SPEEDS, chunks
 
 TYPE_CHECKING = False
@@ -30,33 +31,16 @@ to the next place, and is in the log before the next is asked for. What a gauge 
 send is in docs/gauge-lines.md. A value that cannot be is not entered, and its place
 is asked for again. Interrupt it any time: what was entered stays."""
 
+_ROW = ("feature", "characteristic", "level", "direction", "typed", "unit", "gauge")
 SCHEMA = envelope(
     "listen",
     {
-        "entered": {
-            "type": "array",
-            "items": {
-                "type": "object",
-                "properties": {
-                    "id": {"type": ["string", "null"]},
-                    "feature": {"type": "string"},
-                    "characteristic": {"type": "string"},
-                    "level": {"type": "string"},
-                    "direction": {"type": "string"},
-                    "typed": {"type": "string"},
-                    "unit": {"type": "string"},
-                    "gauge": {"type": "string"},
-                },
-            },
-        },
-        "faults": {"type": "array", "items": {"type": "string"}},
-        "questions": {"type": "array", "items": {"type": "string"}},
-        "left": {"type": "array", "items": {"type": "string"}, "description": "places not read"},
+        "entered": listed(record({"id": MAYBE_TEXT, **dict.fromkeys(_ROW, TEXT)})),
+        "faults": TEXTS,
+        "questions": TEXTS,
+        "left": {**TEXTS, "description": "places not read"},
     },
 )
-
-
-_ROW = ("feature", "characteristic", "level", "direction", "typed", "unit", "gauge")
 
 
 def parser(p: argparse.ArgumentParser) -> None:

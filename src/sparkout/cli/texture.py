@@ -14,6 +14,18 @@ from sparkout.cli.measuring import (
     write_picture,
 )
 from sparkout.cli.output import add_json, envelope, say, show_faults, show_json
+from sparkout.cli.shapes import (
+    COUNT,
+    FLAG,
+    MAYBE_NUMBER,
+    NUMBER,
+    TEXT,
+    TEXTS,
+    by_name,
+    listed,
+    maybe,
+    record,
+)
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -34,28 +46,33 @@ with two columns headed with their units (x [mm]; z [µm]), or surface data of
 ISO 25178-71 (.sdf, text form), one row or a whole map. Ends with 1 where a height is
 over --most or under --least."""
 
-_MAYBE = {"type": ["number", "null"]}
+_PLATEAU = ("Rpk", "Rk", "Rvk", "Mr1", "Mr2", "oil_volume")
+_HATCH = ("about_circumference", "about_axis", "rising", "falling", "contrast")
 SCHEMA = envelope(
     "texture",
     {
-        "name": {"type": "string"},
-        "row": {"type": "integer", "description": "of a map; 0 for a trace"},
-        "length": {"type": "number", "description": "of the trace, mm"},
-        "spacing": {"type": "number", "description": "mm"},
-        "cutoff": {"type": "number", "description": "mm"},
-        "lower_cutoff": _MAYBE,
-        "sampling_lengths": {"type": "integer"},
-        "ends": {"type": "string"},
-        "heights": {
-            "type": "object",
-            "description": "by symbol, µm; Rsk and Rku without unit",
-            "additionalProperties": {"type": "number"},
+        "name": TEXT,
+        "row": {**COUNT, "description": "of a map; 0 for a trace"},
+        "length": {**NUMBER, "description": "of the trace, mm"},
+        "spacing": {**NUMBER, "description": "mm"},
+        "cutoff": {**NUMBER, "description": "mm"},
+        "lower_cutoff": MAYBE_NUMBER,
+        "sampling_lengths": COUNT,
+        "ends": TEXT,
+        "heights": {**by_name(NUMBER), "description": "by symbol, µm; Rsk and Rku without unit"},
+        "plateau": {
+            **maybe(record(dict.fromkeys(_PLATEAU, NUMBER))),
+            "description": "heights in µm, Mr1 and Mr2 in %, oil in mm³/cm²",
         },
-        "plateau": {"type": ["object", "null"], "description": "Mr1 and Mr2 in %, oil in mm³/cm²"},
-        "hatch": {"type": ["object", "null"], "description": "angles in degrees"},
-        "demands": {"type": "array", "items": {"type": "object"}},
-        "cannot_show": {"type": "array", "items": {"type": "string"}},
-        "warnings": {"type": "array", "items": {"type": "string"}},
+        "hatch": {
+            **maybe(record(dict.fromkeys(_HATCH, NUMBER))),
+            "description": "angles in degrees",
+        },
+        "demands": listed(
+            record({"symbol": TEXT, "most": FLAG, "limit": NUMBER, "found": NUMBER, "held": FLAG})
+        ),
+        "cannot_show": TEXTS,
+        "warnings": TEXTS,
     },
 )
 
