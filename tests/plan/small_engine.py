@@ -21,6 +21,7 @@ from sparkout.plan.forms import Group, Option
 from sparkout.plan.options import Context, all_groups
 from sparkout.plan.order import Step, order_of_work
 from sparkout.plan.problem import Problem
+from sparkout.sheet.assembly_model import AssemblySpec, Joint
 from sparkout.sheet.model import (
     Bounds,
     DataSheet,
@@ -76,6 +77,7 @@ class SmallEngine:
     spots: list[Spot] = field(default_factory=list)
     tests: list[TestResult] = field(default_factory=list)
     geometry: dict[str, F] = field(default_factory=dict)
+    joints: list[Joint] = field(default_factory=list)
 
     def limit(self, name: str, new: str | None, service: str | None = None, *, of: str = "",
               must: bool = True) -> SmallEngine:  # fmt: skip
@@ -147,7 +149,9 @@ class SmallEngine:
         return DataSheet(Identity("invented", camshaft=self.camshaft), spec,
                          MappingProxyType(self.geometry), MappingProxyType(self.limits),
                          tuple(self.parts), MappingProxyType({"invented": "made up"}),
-                         tuple(self.repairs))  # fmt: skip
+                         tuple(self.repairs),
+                         assembly=AssemblySpec(joints={j.name: j for j in self.joints})
+                         )  # fmt: skip
 
     @property
     def shop(self) -> Shop:

@@ -12,6 +12,7 @@ from sparkout.engine.names import known_names
 from sparkout.judge.finding import Verdict
 from sparkout.plan.decide import Stuck
 from sparkout.plan.precedence import AFTER_KIND, PRECEDENCE, STAGES
+from sparkout.sheet.assembly_model import Again, Joint, Pattern
 from sparkout.sheet.files import open_shop
 from sparkout.sheet.model import RepairSpec
 
@@ -217,3 +218,67 @@ def test_a_cracked_head_is_left_to_a_person_where_the_shop_does_not_mend_cracks(
     outcome = m.outcome
     assert "head" not in m.groups
     assert [f.verdict for f in outcome.left_out] == [Verdict.OUT]
+
+
+# Fasteners by rule --------------------------------------------------------------------------------
+
+
+def joint(again: Again, *, name: str = "rod caps", count: int = 2) -> Joint:
+    return Joint(name, "bolt", count, "M10 x 1.25", "oiled", (), Pattern.GIVEN, (), each="rod",
+                 again=again)  # fmt: skip
+
+
+def test_bolts_that_never_go_back_are_bought_whatever_their_length():
+    """Two rods, two bolts each, in sets of four at 30."""
+    m = SmallEngine(cylinders=2, mains=3).part("rod bolt", "rod bolt", 30, sold_in=4)
+    m.joints.append(joint(Again.NO))
+    assert m.picks == {"rod bolts": "new set"}
+    assert m.plan.cost == 30_00
+
+
+def test_bolts_within_their_length_that_never_go_back_are_bought_all_the_same():
+    m = SmallEngine().limit("rod bolt length", "78.5 to 78.7", "at most 78.8")
+    m.part("rod bolt", "rod bolt", 8).read("rod bolt 1", "rod bolt length", "78.6")
+    assert m.picks == {}
+    m.joints.append(joint(Again.NO))
+    assert m.picks == {"rod bolts": "new set"}
+    assert m.plan.cost == 16_00
+
+
+def test_bolts_that_go_by_length_are_kept_within_it_and_unsold_ones_are_not_planned():
+    m = SmallEngine().part("rod bolt", "rod bolt", 8)
+    m.joints += [joint(Again.LENGTH), joint(Again.NO, name="flywheel", count=6)]
+    assert m.picks == {}
+    assert "flywheel bolts" not in m.groups
+
+
+# What had no test of its own ----------------------------------------------------------------------
+
+
+def test_an_oil_pump_is_lapped_where_that_mends_it_and_replaced_where_not():
+    m = SmallEngine().limit("oil pump end clearance", "0.03 to 0.08", "at most 0.10")
+    m.limit("oil pump radial clearance", "0.10 to 0.20", "at most 0.25")
+    m.work("lap oil pump", "0.5").part("oil pump", "oil pump", 120)
+    m.read("oil pump", "oil pump end clearance", "0.14")
+    m.read("oil pump", "oil pump radial clearance", "0.15")
+    assert m.picks == {"oil pump": "lap"}
+    m.spots.pop()
+    m.read("oil pump", "oil pump radial clearance", "0.30")
+    assert m.picks == {"oil pump": "replace"}
+
+
+def test_a_loose_camshaft_gets_new_bushes_in_line():
+    m = SmallEngine(cam_bearings=2).limit("cam clearance", "0.04 to 0.08", "at most 0.12")
+    m.work("fit cam bushes", "0.5").part("cam bush", "cam bush", 6)
+    m.read("cam bush 1", "cam bush diameter", "50.10")
+    m.read("cam journal 1", "cam journal diameter", "49.95")
+    assert m.picks == {"cam journals": "new bushes"}
+    assert m.plan.cost == 30_00 + 6_00
+
+
+def test_a_bent_shaft_is_straightened_and_not_where_the_shop_does_not():
+    m = SmallEngine().limit("crankshaft runout", "at most 0.03", "at most 0.05")
+    m.read("crankshaft", "crankshaft runout", "0.08")
+    assert isinstance(m.outcome, Stuck) or m.outcome.left_out
+    m.work("straighten crankshaft", "1", {"crankshaft runout": "at most 0.02"})
+    assert m.picks == {"crankshaft": "straighten"}

@@ -7,6 +7,7 @@ from sparkout.plan.options.context import Context
 from sparkout.plan.options.crank import crank_groups
 from sparkout.plan.options.cylinders import cylinder_groups
 from sparkout.plan.options.decks import deck_groups, head_groups
+from sparkout.plan.options.fasteners import one_use_fasteners
 from sparkout.plan.options.gaskets import gasket_groups
 from sparkout.plan.options.liners import liner_groups
 from sparkout.plan.options.repairs import repair_groups
@@ -28,4 +29,5 @@ def all_groups(ctx: Context) -> tuple[Group, ...]:
         *head_groups(ctx),
         *valve_groups(ctx),
     )
-    return (*joined, *repair_groups(ctx, [group.name for group in joined]))
+    repairs = repair_groups(ctx, [group.name for group in joined])
+    return one_use_fasteners(ctx, (*joined, *repairs))
