@@ -14,10 +14,12 @@ import numpy as np
 import pytest
 from form_checks import bore
 
+from sparkout.measure.form.axis import associated_axis
+from sparkout.measure.form.circle import associated_circle
 from sparkout.measure.form.cylinder import associated_cylinder
 from sparkout.measure.form.line import associated_line
 from sparkout.measure.form.plane import associated_plane
-from sparkout.measure.form.records import Balance, CylinderFit, Side, UndeterminedError
+from sparkout.measure.form.records import Balance, CylinderFit, Method, Side, UndeterminedError
 
 SETS = 1000
 FACES = ("worn", "rounded", "repeated", "nm", "few", "on a line", "flat")
@@ -174,3 +176,16 @@ def test_cylinders() -> None:
     # a single section says nothing of an axis
     assert fitted.pop("in one section") == 0
     assert all(count >= 120 for count in fitted.values()), fitted
+
+
+@pytest.mark.parametrize("count", range(2, 40))
+def test_one_reading_many_times_is_one_reading(count: int) -> None:
+    """Its mean is not always itself: the rounding of the sum must not be taken for a shape."""
+    rng = np.random.default_rng(count)
+    same = np.repeat(rng.standard_normal((1, 3)) * 50.0, count, axis=0)
+    with pytest.raises(UndeterminedError, match="agree"):
+        associated_line(same[:, :2])
+    with pytest.raises(UndeterminedError, match="agree"):
+        associated_circle(same[:, :2], Method.CIRCUMSCRIBED)
+    with pytest.raises(UndeterminedError, match="agree"):
+        associated_axis(same)

@@ -13,6 +13,7 @@ __all__ = [
     "Coordinates",
     "Floats",
     "Integers",
+    "all_agree",
     "centred",
     "coordinates",
     "greatest",
@@ -51,6 +52,14 @@ def centred(rows: Floats) -> tuple[Floats, Floats]:
     """The readings about their own mean, contiguous, and that mean."""
     middle = np.add.reduce(rows, axis=1) / rows.shape[1]
     return np.ascontiguousarray(rows - middle[:, None]), middle
+
+
+def all_agree(rows: Floats) -> bool:
+    """Whether all readings are the same one.
+
+    About their mean they would differ from nothing by its rounding.
+    """
+    return not (rows != rows[:, :1]).any()
 
 
 def greatest(values: Floats) -> float:

@@ -11,7 +11,7 @@ from sparkout.measure.form._curved import Goal
 from sparkout.measure.form._exchange import OUTER
 from sparkout.measure.form._frames import frame_of, triple, unit, upright
 from sparkout.measure.form._gaussian import principal_axes
-from sparkout.measure.form._points import Coordinates, Floats, centred, coordinates
+from sparkout.measure.form._points import Coordinates, Floats, all_agree, centred, coordinates
 from sparkout.measure.form._thinnest import Thinnest, thinnest_about
 from sparkout.measure.form.records import (
     AxisFit,
@@ -53,7 +53,7 @@ def associated_axis(points: Coordinates, method: Method = Method.MINIMUM_ZONE) -
     rows, middle = centred(given)
     if method not in (Method.LEAST_SQUARES, Method.MINIMUM_ZONE):
         raise ValueError(f"an axis is fitted by least squares or minimum zone, not {method}")
-    if not rows.any():
+    if all_agree(given):
         raise UndeterminedError("the axis is not determined: all points agree")
     moments, ways = principal_axes(rows)
     if len(moments) > 1 and float(moments[1]) > 0.25 * float(moments[0]):

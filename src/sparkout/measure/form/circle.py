@@ -20,6 +20,7 @@ from sparkout.measure.form._gaussian import algebraic_centre, circle_centre
 from sparkout.measure.form._points import (
     Coordinates,
     Floats,
+    all_agree,
     centred,
     coordinates,
     greatest,
@@ -131,7 +132,7 @@ def _least_squares(rows: Floats, middle: Floats) -> CircleFit:
 
 
 def _circumscribed(rows: Floats, middle: Floats) -> CircleFit:
-    if not rows.any():
+    if all_agree(rows):
         raise UndeterminedError(
             "the minimum circumscribed circle is not determined: all readings agree"
         )

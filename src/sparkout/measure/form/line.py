@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sparkout.measure.form._gaussian import principal_axes
-from sparkout.measure.form._points import Coordinates, Floats, centred, coordinates
+from sparkout.measure.form._points import Coordinates, Floats, all_agree, centred, coordinates
 from sparkout.measure.form._strip import narrowest_strip
 from sparkout.measure.form.records import (
     Balance,
@@ -48,8 +48,7 @@ def associated_line(points: Coordinates, method: Method = Method.MINIMUM_ZONE) -
     """
     given = coordinates(points, 2, 2, f"the {method} line")
     rows, middle = centred(given)
-    # asked of the readings as given: about their mean they differ by its rounding
-    if not (given != given[:, :1]).any():
+    if all_agree(given):
         raise UndeterminedError("the line is not determined: all readings agree")
     if method is Method.LEAST_SQUARES:
         return _least_squares(rows, middle)
