@@ -204,3 +204,14 @@ def test_faces_are_not_ground_where_no_metal_is_left_or_nobody_grinds_them():
     need = m.option("thrust washers", "grind, washers, 0.10 thick").needs[0]
     assert need.margin.value == F("-0.10")
     assert "grind, washers, 0.10 thick" not in thrust("0.60").options("thrust washers")
+
+
+def test_two_rods_on_one_pin_take_two_shells():
+    """A V of two: one pin, two rods, two shells at 20."""
+    m = SmallEngine(layout="V", cylinders=2)
+    m.limit("rod journal diameter", "49.98 to 50.00", "at least 49.95")
+    m.limit("rod journal taper", "at most 0.01")
+    m.part("rod shells", "rod shells", 20, undersize=F(0), sizes={"rod shell wall": "1.5"})
+    m.work("polish journals", "0").read("rod journal 1", "rod journal diameter", "49.985")
+    assert len(m.groups["rod journals"].features) == 1
+    assert m.plan.cost == 40_00

@@ -28,7 +28,7 @@ def own_repairs(ctx: Context) -> tuple[RepairSpec, ...]:
         for characteristic in ctx.shop.operations[name].holds:
             kinds.setdefault(BY_NAME[characteristic].feature, []).append(characteristic)
         found += [
-            RepairSpec(kind, name, f"{name}: {{it}}", tuple(makes), operation=name)
+            RepairSpec(kind, name, f"{name} ({{it}})", tuple(makes), operation=name)
             for kind, makes in kinds.items()
         ]
     return tuple(found)

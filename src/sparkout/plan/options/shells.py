@@ -33,9 +33,10 @@ class Shells:
             effect for name in shells_on(ctx, journals) for effect in ctx.all_brought(part, name)
         )
 
-    def uses(self, journals: list[str]) -> tuple[Use, ...]:
+    def uses(self, ctx: Context, journals: list[str]) -> tuple[Use, ...]:
+        """One for every housing: two rods on one pin take two."""
         part = self._only
-        return () if part is None else (Use(part.name, len(journals)),)
+        return () if part is None else (Use(part.name, len(shells_on(ctx, journals))),)
 
     def gap(self, ctx: Context) -> str:
         """Why none can be had: of grades, one is enough."""
