@@ -22,8 +22,8 @@ from sparkout.forecast.outcome import outcome_of, parts_at_middle
 from sparkout.forecast.run import Desk, desk_of, outcomes
 from sparkout.forecast.summary import summary
 
-TRUTHS = 60
-DRAWS = 39  # so that P10 and P90 are the 4th and the 36th of 40 places
+TRUTHS = 50
+DRAWS = 19  # so that P10 and P90 are the 2nd and the 18th of 20 places
 
 
 def desk_for(case: Case, seed: int) -> Desk:
@@ -63,11 +63,11 @@ def test_the_range_holds_eight_in_ten_truths(shown: tuple[str, ...]) -> None:
         below, same = int(np.sum(costs < own)), int(np.sum(costs == own))
         ranks.append(below + int(lot.integers(0, same + 1)))
     error = math.sqrt(0.8 * 0.2 / TRUTHS)
-    # places 4 to 35 of 0 to 39 are 32 of 40: eight in ten
-    middle = np.mean([4 <= rank <= 35 for rank in ranks])
+    # places 2 to 17 of 0 to 19 are 16 of 20: eight in ten
+    middle = np.mean([2 <= rank <= 17 for rank in ranks])
     assert abs(middle - 0.8) < 3 * error
     assert planned > 0.7 * TRUTHS
     assert inside / planned > 0.8 - 3 * error
     # and neither side has more than its tenth
-    for side in (np.mean([rank < 4 for rank in ranks]), np.mean([rank > 35 for rank in ranks])):
+    for side in (np.mean([rank < 2 for rank in ranks]), np.mean([rank > 17 for rank in ranks])):
         assert abs(side - 0.1) < 3 * math.sqrt(0.09 / TRUTHS)

@@ -197,39 +197,50 @@ def _bounds(groups: Sequence[Group], place: Place, held: Collection[Key]) -> boo
     )  # fmt: skip
 
 
+_Row = tuple[Key, str, list[Fraction]]
+"""A size, which end of it, and its values in the states."""
+
+
 class _Ends:
     """Low and high ends of all sizes that differ, in the states the options were made for."""
 
     def __init__(self, states: Sequence[State], keys: Collection[Key]) -> None:
-        self.rows: list[tuple[Key, str, list[Fraction], Floats]] = []
+        self.rows: list[_Row] = []
         for key in keys:
             sizes = [state.sizes.get(key) for state in states]
             for end in ("low", "high"):
                 values = [getattr(size, end).value for size in sizes if size is not None]
                 if len(values) == len(states) and len(set(values)) > 1:
-                    self.rows.append((key, end, values, np.array([float(v) for v in values])))
+                    self.rows.append((key, end, values))
+
+        bases = np.array([[float(value) for value in row[2]] for row in self.rows])
+        self.order = np.argsort(bases.reshape(len(self.rows), len(states)), axis=1, kind="stable")
 
     def form(
         self, values: Sequence[Fraction], near: Sequence[str], steps: Sequence[Fraction]
     ) -> Form | None:
-        mine = [row for row in self.rows if row[0].feature in near]
-        rest = [row for row in self.rows if row[0].feature not in near]
-        plain = np.array([float(value) for value in values])
-        mine = [row for row in mine if _goes_with(plain, row[3])]
-        rest = [row for row in rest if _goes_with(plain, row[3])]
-        for key, end, base, _ in (*mine, *rest):
+        fitting = self._going_with(np.array([float(value) for value in values]))
+        mine = [row for row in fitting if row[0].feature in near]
+        rest = [row for row in fitting if row[0].feature not in near]
+        for key, end, base in (*mine, *rest):
             found = _through(values, base)
             if found is not None:
                 return Line(key, end, float(found[0]), float(found[1] * MICRO))
         number = {name.rsplit(" ", 1)[-1] for name in near}
         alike = [row for row in rest if row[0].feature.rsplit(" ", 1)[-1] in number]
-        for key, end, base, _ in (*mine, *alike):
+        for key, end, base in (*mine, *alike):
             cut = _cut(values, base)
             if cut is not None:
                 slope, offset = float(cut[0]), float(cut[1] * MICRO)
                 least, most = float(min(values) * MICRO), float(max(values) * MICRO)
                 return Line(key, end, slope, offset, least, most)
         return self._step_above(values, near, steps)
+
+    def _going_with(self, values: Floats) -> list[_Row]:
+        """Ends along which values only rise, or only fall: what is not so is no line of them."""
+        steps = np.diff(values[self.order], axis=1)
+        fits = (steps >= -1e-9).all(axis=1) | (steps <= 1e-9).all(axis=1)
+        return [self.rows[k] for k in np.flatnonzero(fits).tolist()]
 
     def _step_above(
         self,
@@ -268,12 +279,6 @@ def _cut(values: Sequence[Fraction], base: Sequence[Fraction]) -> tuple[Fraction
         if on_line >= _ON_LINE and held == list(values):
             return slope, offset
     return None
-
-
-def _goes_with(values: Floats, base: Floats) -> bool:
-    """Whether values only rise, or only fall, along a base: what is not so is no line of it."""
-    steps = np.diff(values[np.argsort(base, kind="stable")])
-    return bool((steps >= -1e-9).all() or (steps <= 1e-9).all())
 
 
 def _through(
