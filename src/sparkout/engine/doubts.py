@@ -83,24 +83,30 @@ def doubt(spot: Spot, frame: Frame, sheet: DataSheet, others: Crowd, inch: bool)
             typed=number,
         )
 
+    # nearly every reading is in no doubt: seen at sight, without looking for slips
+    size = spot.estimate.value
+    sound = lowest is None or size >= lowest
     shelf = _ON_THE_SHELF if spot.phase == "new part" else 0
     whole = known.derive in (Derive.SIZE, Derive.VALUE, Derive.ENDS)
     if sizes is not None and whole and (sizes[0] + sizes[1]) / 2 >= _LARGE * _reach(sizes):
         nominals = _over_and_under(known, (sizes[0] + sizes[1]) / 2, sheet)
         spread = max(3 * _reach(sizes), _LEAST_WINDOW) + shelf
-        doubts = [asked(nominal, spread) for nominal in nominals]
-        return None if None in doubts else doubts[0]
+        if sound and any(abs(size - nominal) <= spread for nominal in nominals):
+            return None
+        return asked(nominals[0], spread)
     if sizes is not None and known.sense is not Sense.AXIAL and known.derive is not Derive.FIT:
         largest = max(_TIMES * max(abs(sizes[0]), abs(sizes[1])), _GAP)
+        if sound and size <= largest:
+            return None
         what = f"{_TIMES} times its limit" if largest > _GAP else "any such gap"
         return asked(None, Fraction(0), (), largest, what)
     crowd = list(others.get((known.name, spot.phase), ()))
-    if spot.estimate.value in crowd:
-        crowd.remove(spot.estimate.value)
+    if size in crowd:
+        crowd.remove(size)
     if known.derive is Derive.SIZE and len(crowd) >= 2:
         middle = sorted(crowd)[len(crowd) // 2]
         return asked(None, max(abs(middle) / 50, _LEAST_WINDOW) + shelf, crowd)
-    return asked(None, Fraction(0))
+    return None if sound else asked(None, Fraction(0))
 
 
 def _reach(sizes: tuple[Fraction, Fraction]) -> Fraction:

@@ -207,6 +207,10 @@ def _cautions(source: Source, plan: Plan | None) -> list[str]:
             f"Limits marked as a rule of thumb ({', '.join(thumbs)}) are the trade's, not the "
             "maker's."
         )
+    marks = Counter(mark for finding in job.findings for mark in finding.marks)
+    for mark, number in marks.items():
+        rest = "finding rests" if number == 1 else "findings rest"
+        told.append(f"{sentence(mark)} {number} {rest} on it.")
     count = Counter(finding.verdict for finding in job.findings)
     if count[Verdict.NO_LIMIT]:
         told.append(
