@@ -4,6 +4,7 @@ from sparkout.solve.answer import Effort, NoPlan, Optimum, OverBudget
 from sparkout.solve.best import best
 from sparkout.solve.brute import brute
 from sparkout.solve.check import price, violations
+from sparkout.solve.conflict import smallest_conflict
 from sparkout.solve.eliminate import eliminate
 from sparkout.solve.highs import highs
 from sparkout.solve.model import (
@@ -35,6 +36,7 @@ __all__ = [
     "eliminate",
     "highs",
     "price",
+    "smallest_conflict",
     "table",
     "violations",
     "window",

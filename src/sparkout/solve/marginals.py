@@ -6,13 +6,11 @@ from collections.abc import Collection, Mapping
 
 import numpy as np
 
-from sparkout.solve.answer import Fixed, NoPlan, OverBudget
-from sparkout.solve.best import best
+from sparkout.solve.answer import Fixed, OverBudget
 from sparkout.solve.eliminate import CELLS
 from sparkout.solve.model import IntArray, Model
 from sparkout.solve.objective import BIG
 from sparkout.solve.part import Box, Meter, Part
-from sparkout.solve.pins import with_fixed
 from sparkout.solve.search import Opened, joined, opened
 from sparkout.solve.tree import excess
 
@@ -27,14 +25,12 @@ def cost_with_each(
     choices: Collection[str] | None = None,
     *,
     cells: int = CELLS,
-    seconds: float = 600.0,
 ) -> Mapping[str, Mapping[str, Value]]:
     """The least (cost, preference) of a plan that uses an option, for every option of the choices.
 
     Exactly what solving again with each option forced would give, from one elimination there and
-    back where that fits `cells` table entries. What it cannot tell is solved again, one by one;
-    OverBudget is raised where that takes more than `seconds` for one of them. None: no plan uses
-    the option.
+    back. None: no plan uses the option. Raises OverBudget where that takes more than `cells` table
+    entries; then `best` of `with_fixed`, option by option, is the way.
     """
     asked = [c for c in model.choices if choices is None or c.name in choices]
     nothing: dict[str, dict[str, Value]] = {c.name: dict.fromkeys(c.options) for c in asked}
@@ -51,17 +47,14 @@ def cost_with_each(
         for option, value in zip(choice.options, own, strict=True):
             if value >= BIG:
                 row[option] = None
-            elif value >= 0:
-                row[option] = net.objective.unpack(value)
             else:
-                again = best(with_fixed(model, {choice.name: option}), cells=cells, seconds=seconds)
-                row[option] = None if isinstance(again, NoPlan) else (again.cost, again.preference)
+                row[option] = net.objective.unpack(value)
         found[choice.name] = Fixed(row)
     return Fixed(found)
 
 
 def _all(start: Opened, cells: int) -> IntArray | None:
-    """Packed cost of the best plan with each value: BIG where there is none, −1 where unknown.
+    """Packed cost of the best plan with each value: BIG where there is none.
 
     None where there is no plan at all.
     """
@@ -92,13 +85,12 @@ def _all(start: Opened, cells: int) -> IntArray | None:
             total += int(cost.min())
             over[where] = cost - cost.min()
         result[where] = over[where]
-    some = (result >= 0) & (result < BIG)
-    result[some] += total
+    result[result < BIG] += total
     return result
 
 
 def _parts(start: Opened, cells: int, meter: Meter) -> list[Part] | None:
-    """The parts, those tied by a tally joined; None where a tally cannot be kept."""
+    """The parts, those tied by a tally joined; None where that shows that there is no plan."""
     tallies = start.model.tallies
     if not tallies:
         return start.parts
@@ -111,7 +103,7 @@ def _parts(start: Opened, cells: int, meter: Meter) -> list[Part] | None:
 def _part(part: Part, cells: int, meter: Meter) -> tuple[int, IntArray] | None:
     """Least cost of a part, and by how much the best plan with each value exceeds it."""
     box = Box(part, part.standing, None)
-    if box.cells <= cells:
-        tree = box.build(None, meter)
-        return None if tree.bound >= BIG else (tree.bound, excess(part.net, tree))
-    raise OverBudget("todo")
+    if box.cells > cells:
+        raise OverBudget(f"{box.cells} table entries are more than {cells}")
+    tree = box.build(None, meter)
+    return None if tree.bound >= BIG else (tree.bound, excess(part.net, tree))
