@@ -30,6 +30,7 @@ format: $(VENV)/.dev
 
 docs: $(VENV)/.dev
 	$(BIN)/python tools/reference.py
+	$(BIN)/python tools/characteristics.py
 	$(BIN)/python tools/demo_picture.py
 
 bench: $(VENV)/.dev
