@@ -10,8 +10,10 @@ import math
 from fractions import Fraction
 
 import pytest
-from engine_makers import BENCH, RULES, SHOP, by_source, good_shop, read, shop_of
+from engine_makers import BENCH, FRAME, RULES, SHOP, by_source, good_shop, read, shop_of
 
+from sparkout.engine.readings import Typed, read_typed
+from sparkout.faults import Place
 from sparkout.measure.gauges.sources import marks_of, proves_nothing
 
 
@@ -175,6 +177,15 @@ def test_the_bench_counts_where_no_temperature_was_read(tmp_path):
 def test_faults_of_the_register_say_what_would_be_right(tmp_path, old, new, said):
     _, faults = shop_of(tmp_path, SHOP.replace(old, new, 1))
     assert any(said in str(fault) for fault in faults), [str(fault) for fault in faults]
+
+
+def test_temperatures_that_cannot_be_are_faults(tmp_path):
+    _, faults = shop_of(tmp_path, SHOP + BENCH.replace("20 ± 2 °C", "200 ± 2 °C"))
+    assert "a temperature of a bench" in str(faults[0])
+    row = Typed("bore 1", "bore diameter", "100", Place(), gauge="OM-2", part_temperature="900 °C")
+    spot, faults = read_typed(row, FRAME, good_shop(tmp_path))
+    assert spot is None
+    assert "-50 to 300 °C" in str(faults[0])
 
 
 def test_a_rule_for_something_unknown_is_a_fault(tmp_path):

@@ -195,7 +195,12 @@ def _reader(
 
 
 def _degrees(typed: str) -> Fraction | None:
-    return parse(typed, "temperature", "°C").value if typed else None
+    if not typed:
+        return None
+    value = parse(typed, "temperature", "°C").value
+    if not -50 <= value <= 300:
+        raise QuantityError(f"'{typed}'", "a temperature of a part or a gauge, -50 to 300 °C")
+    return value
 
 
 def _is_interval(typed: str) -> bool:

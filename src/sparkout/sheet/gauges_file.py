@@ -75,7 +75,11 @@ def _about(path: Path, text: str, read: Reader) -> tuple[Fraction | None, Fracti
     if found.low is None or found.high is None:
         read.fault(path, f"'{text}'", "a temperature with how far it may be off, such as 20 ± 2 °C")
         return None, Fraction(0)
-    return (found.low + found.high) / 2, (found.high - found.low) / 2
+    middle = (found.low + found.high) / 2
+    if not 0 <= middle <= 50:
+        read.fault(path, f"'{text}'", "a temperature of a bench, 0 to 50 °C")
+        return None, Fraction(0)
+    return middle, (found.high - found.low) / 2
 
 
 def _difference(path: Path, text: str, read: Reader) -> Fraction:
