@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import math
+import shutil
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
+import sparkout
+from sparkout.cli.main import run
 from sparkout.engine.dimension import Dimension, How, Key
 from sparkout.fits.forms import Instance
 from sparkout.judge.checks import Check
@@ -168,3 +172,18 @@ def test_a_gap_with_no_known_top():
     assert open_up.verdict is Verdict.NOT_PROVEN
     assert open_up.settle.startswith("Try the next blade that does not go")
     assert found("0.12", fg, low="0.10", key=key, top=(top,)).verdict is Verdict.WITHIN
+
+
+def test_each_of_a_group_gets_its_own_advice(tmp_path, capsys):
+    """Three journals in doubt for two reasons: what to do is said of each."""
+    demos = Path(sparkout.__file__).parent / "demos"
+    for source in (demos / "workboat_four" / "engine.yaml", demos / "shop.yaml"):
+        shutil.copy(source, tmp_path)
+    for number, gauge in ((1, ["--gauge", "OM-2"]), (2, [])):
+        words = [f"main journal {number}", SIZE, "74.951", "--level", "front", *gauge]
+        assert run(["record", str(tmp_path), *words, "--by", "t", "--device", "b"]) == 0
+    capsys.readouterr()
+    run(["check", str(tmp_path)])
+    said = " ".join(capsys.readouterr().out.split())
+    assert "1: Read it again with OM-" in said
+    assert "2: Name the gauge it was read with" in said

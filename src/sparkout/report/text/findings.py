@@ -6,7 +6,14 @@ from collections import Counter
 
 from sparkout.judge.finding import Finding, Verdict
 from sparkout.load import Job
-from sparkout.report.grouping import by_importance, grouped, told, what_to_do
+from sparkout.report.grouping import (
+    Grouped,
+    by_importance,
+    grouped,
+    label,
+    told,
+    what_to_do,
+)
 from sparkout.report.rule_words import rule_words
 from sparkout.report.text.engine_art import engine_art
 from sparkout.report.text.layout import heading, wrapped
@@ -56,12 +63,25 @@ def _listed(job: Job, verdict: Verdict, mark: str, *, whole: bool) -> list[str]:
     lines: list[str] = []
     for group in shown:
         text = told(group, job.words, job.state.sizes) + "."
-        do = what_to_do(group, job.state.sizes)
+        do = _advice(group) or what_to_do(group, job.state.sizes)
         lines += wrapped(f"{text} {do}" if do else text, f"  {mark} ")
     if len(groups) > len(shown):
         left = sum(len(group.findings) for group in groups[len(shown) :])
         lines.append(f"    and {left} more; --all lists them")
     return lines
+
+
+def _advice(group: Grouped) -> str:
+    """Of several in doubt, what settles each where that is not the same for all of them."""
+    if group.verdict is not Verdict.NOT_PROVEN:
+        return ""
+    by_text: dict[str, list[str]] = {}
+    for finding in group.findings:
+        if finding.settle:
+            by_text.setdefault(finding.settle, []).append(label(finding))
+    if len(by_text) < 2:
+        return ""
+    return " ".join(f"{', '.join(names)}: {text}" for text, names in by_text.items())
 
 
 def _marks(job: Job) -> list[str]:
