@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from sparkout.cli.jobargs import add_job, opened
 from sparkout.cli.output import add_json, envelope, say, show_faults, show_json
+from sparkout.cli.shapes import COUNT, FLAG, NUMBER, TEXT, TEXTS, listed, record
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -24,27 +25,49 @@ readings are drawn for what is not read yet, each engine so made is planned to i
 proven cheapest plan, and the prices are told as P10, P50 and P90, with the chance of
 each big item and what to measure next. Works before teardown and half way through."""
 
-_RANGE = {"type": ["object", "null"]}
+_RANGE = {**record({"p10": NUMBER, "p50": NUMBER, "p90": NUMBER}), "type": ["object", "null"]}
 SCHEMA = envelope(
     "forecast",
     {
-        "engine": {"type": "string"},
-        "currency": {"type": "string"},
-        "seed": {"type": "integer"},
-        "asked": {"type": "integer"},
-        "done": {"type": "integer"},
-        "stopped": {"type": "boolean"},
-        "read": {"type": "integer"},
-        "drawn": {"type": "integer"},
+        "engine": TEXT,
+        "currency": TEXT,
+        "seed": COUNT,
+        "asked": COUNT,
+        "done": COUNT,
+        "stopped": FLAG,
+        "read": COUNT,
+        "drawn": COUNT,
         "price": _RANGE,
         "hours": _RANGE,
         "days": _RANGE,
-        "items": {"type": "array", "items": {"type": "object"}},
-        "next": {"type": "array", "items": {"type": "object"}},
-        "left_to_a_person": {"type": "array", "items": {"type": "object"}},
-        "no_plan": {"type": "number"},
-        "origins": {"type": "array", "items": {"type": "object"}},
-        "not_in_the_forecast": {"type": "array", "items": {"type": "string"}},
+        "items": listed(
+            record(
+                {
+                    "words": TEXT,
+                    "chance": NUMBER,
+                    "with_set_ups": NUMBER,
+                    "features_when_needed": NUMBER,
+                }
+            )
+        ),
+        "next": listed(
+            record(
+                {
+                    "characteristic": TEXT,
+                    "features": TEXTS,
+                    "settles": NUMBER,
+                    "narrows": NUMBER,
+                    "turns": NUMBER,
+                    "item": TEXT,
+                }
+            )
+        ),
+        "left_to_a_person": listed(record({"limit": TEXT, "chance": NUMBER})),
+        "no_plan": NUMBER,
+        "origins": listed(
+            record({"source": TEXT, "rule_of_thumb": FLAG, "characteristics": TEXTS})
+        ),
+        "not_in_the_forecast": TEXTS,
     },
 )
 
