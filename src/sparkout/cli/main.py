@@ -36,6 +36,7 @@ COMMANDS: tuple[tuple[str, str, str], ...] = (
     ("offers", "A whole job", "least cost, best value and as new side by side"),
     ("ask", "A whole job", "what if, in one line: what changes in price, days and work"),
     ("life", "A whole job", "how long what is kept should last, by its wear so far"),
+    ("parts", "A whole job", "what to buy, what to order now, and what after which reading"),
     ("forecast", "A whole job", "price and time before everything is measured, and what to read"),
     ("papers", "A whole job", "findings sheet, work sheet and build record as PDF"),
     ("setups", "A whole job", "what to dial in for each step, with the sum behind each number"),
