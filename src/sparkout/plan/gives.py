@@ -7,8 +7,8 @@ from typing import Any
 
 import numpy as np
 
-from sparkout.plan.compile import Draft
 from sparkout.plan.conflict import Conflict, Questions
+from sparkout.plan.draft import Draft
 from sparkout.plan.joined import Cell, Joined, joined
 from sparkout.plan.sizes import MICRO
 from sparkout.plan.tables import Table, tabled

@@ -29,7 +29,7 @@ class Drafts(_Compiler):
     """Every limit as a draft: none is decided at sight, since sight differs between draws."""
 
     def _single(self, check: Check) -> bool:
-        size = self.size(check.key) if len(check.instance.terms) == 1 else None
+        size = self.fitted.size(check.key) if len(check.instance.terms) == 1 else None
         alone = size is not None and not check.instance.inner
         if alone and size is not None and all(value is None for value in size.cells):
             self.unjudged.append(Unjudged(check, "not measured"))
@@ -50,8 +50,8 @@ class Sizes:
         drawn = figures.lanes(lanes)
         self.effects = _effects(figures, drawn)
         self.needs = _needs(figures, drawn)
-        self.of_size = {id(size): key for key, size in made.sizes.items()}
-        self.of_change = {id(size): key for key, size in made.changes.items()}
+        self.of_size = {id(size): key for key, size in made.fitted.sizes.items()}
+        self.of_change = {id(size): key for key, size in made.fitted.changes.items()}
         self.of_base = {id(dim.low): key for key, dim in state.sizes.items()}
         self.known: dict[int, tuple[Floats, Floats]] = {}
 
@@ -68,16 +68,16 @@ class Sizes:
             return _plain(size) if lane is None else _rounded([Lane(lane, lane)])
         key = self.of_size.get(id(size))
         if key is not None:
-            return self._applied(size, self.made.touched.get(key, {}), self._base(key))
+            return self._applied(size, self.made.fitted.touched.get(key, {}), self._base(key))
         key = self.of_change.get(id(size))
         if key is not None:
-            return self._changed(size, self.made.touched.get(key, {}), self._base(key))
+            return self._changed(size, self.made.fitted.touched.get(key, {}), self._base(key))
         first = size.cells[0]
         if not size.axes and first is not None and id(first.low) in self.of_base:
             lane_ = self._base(self.of_base[id(first.low)])
             return _plain(size) if lane_ is None else _rounded([lane_])
         made = getattr(rule, "instance", None)
-        touched: Touched = {} if made is None else self.made.touched.get(made.key, {})
+        touched: Touched = {} if made is None else self.made.fitted.touched.get(made.key, {})
         return self._applied(size, touched, None)
 
     def _base(self, key: Key) -> Lane | None:
@@ -118,6 +118,9 @@ class Sizes:
             if value is None:
                 found.append(nothing)
             elif any(isinstance(effect, SetTo) for effect in effects):
+                if (before.low != before.high).any():
+                    # its spread over positions is an error there (sparkout.plan.felt), not a range
+                    raise NotAlike("a size of several positions that a fit was read over")
                 after = self._after(before, effects)
                 found.append(Lane(after.low - before.high, after.high - before.low))
             else:

@@ -15,10 +15,11 @@ from sparkout.forecast.lanes.bands import edges_of
 from sparkout.forecast.lanes.drafts import Drafts, Sizes
 from sparkout.forecast.lanes.figures import Figures, NotAlike, Same
 from sparkout.forecast.lanes.sizes import Lanes
-from sparkout.plan.compile import Draft
+from sparkout.plan.draft import Draft
 from sparkout.plan.problem import Problem
 from sparkout.plan.sizes import MICRO, Size
 from sparkout.plan.tables import Table, tabled
+from sparkout.plan.windows import Closing
 from sparkout.solve import NO_BOUND, Model, Window
 from sparkout.solve.batch import Stacked, Structure
 
@@ -108,7 +109,8 @@ def _constant(item: Window) -> _Window:
 
 def _drafted(made: Drafts, sizes: Sizes, count: int) -> dict[int, _Window]:
     tables = tabled([draft.recipe for draft in made.drafts])
-    asked = [made._asked(table) for table in tables]
+    closing = Closing(made.drafts, made.amounts)
+    asked = [closing.asked(table) for table in tables]
     lows: list[Floats] = []
     widths: list[Floats] = []
     for table in tables:
