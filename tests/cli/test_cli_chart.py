@@ -214,6 +214,7 @@ def test_a_history_that_is_not_there(
         ("value\n5\n5\n5\n", (), "no scatter at all"),
         ("value\n5\n", (), "1 reading on the chart; expected two or more"),
         ("value\n5\n6\n7\n", ("--each", "2"), "1 of them left over"),
+        ("value\n1\n1e200\n", (), "bad.csv:3:1: found '1e200'; expected a number that a gauge can"),
         ("value\n5\n6\n7\n", ("--by-job",), "a column headed job"),
         ("value\n5\n6\n7\n", ("--base", "9"), "a base period of 2 to 3 points"),
         ("value\n5\n6\n7\n", ("--upper", "lots"), "--upper: found 'lots'"),

@@ -24,6 +24,7 @@ _MARKS = (";", "\t", "|", ",", "  ", " ")
 _NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
 # After this many faults of one file the rest tells nothing new.
 _MOST = 20
+_LARGEST = 1e12  # beyond what any gauge shows in any unit; its square is still a number
 
 
 @dataclass(frozen=True, slots=True)
@@ -364,9 +365,13 @@ class _Reader:
             plain = ""
         if _NUMBER.fullmatch(plain):
             value = float(plain)
-            if abs(value) < 1e300:
+            if abs(value) <= _LARGEST:
                 self._numbers[role.name].append(value)
-                return
+            else:
+                found = f"'{cell.text[:40]}'"
+                expected = f"a number that a gauge can show, up to {_LARGEST:g}"
+                self.faults.append(Fault(cell.place, found, expected))
+            return
         typed = self._typed(role, text)
         if typed is not None:
             self._numbers[role.name].append(typed)

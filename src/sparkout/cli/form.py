@@ -82,7 +82,7 @@ SCHEMA = envelope(
 
 _SYMBOLS = {"roundness": "CI", "cylindricity": "CY", "flatness": "PL", "straightness": "LI"}
 # Points in one file: exact fits of more take minutes, and no bench reads so many.
-_MOST = 200_000
+_MOST = 50_000
 
 
 def parser(p: argparse.ArgumentParser) -> None:
