@@ -30,6 +30,7 @@ __all__ = ["Doubt", "Part", "advice", "parts_of"]
 # Minutes at the bench, a judgement of ours: they only rank what could be done.
 _MORE, _BLADES, _OTHER, _MATE, _HEAT = 1.0, 2.0, 3.0, 4.0, 12.0
 _TIMES = (3, 9)
+_HARDLY = 0.1  # what settles it in fewer than one case of ten is no advice
 _STRIP = GaugeKind.PLASTIC_STRIP
 # What the table of characteristics calls in short what the register has by its full name.
 _SHORT = (
@@ -92,10 +93,12 @@ def advice(doubt: Doubt) -> str:
         doubt.value, asked, zones_named(doubt.basis.rule), tuple(_actions(errors, doubt))
     )
     best = best_action(found)
-    if best is None:
+    if best is None or best.settles < _HARDLY:
+        used = " and ".join(dict.fromkeys(filter(None, (gauge_of(e.source) for e in errors))))
+        finer = f"Borrow a better gauge than {used}" if used else "Borrow a better gauge"
         return (
-            "No gauge of this shop will settle it: it lies too near the limit. Taking it as out "
-            "is the safe side."
+            f"No gauge of this shop is likely to settle it, so near the limit is it. {finer}, or "
+            "take it as out: that is the safe side."
         )
     return f"{best.action.name}: that settles it {_often(best.settles)}."
 
@@ -105,7 +108,7 @@ def _often(chance: float) -> str:
     if chance >= 0.95:
         return "almost surely"
     tenths = round(chance * 10)
-    return f"in {tenths} cases of 10" if tenths else "seldom, but nothing else does more"
+    return f"in {tenths} case{'s' if tenths > 1 else ''} of 10"
 
 
 def _said_plainly(errors: Sequence[Component], doubt: Doubt) -> str:
@@ -205,6 +208,7 @@ def _with_others(
     # another gauge is no cooler: heat stays
     own = {item.source for item in part.errors if not item.source.startswith(_HEATED)}
     used = {name for source in own if (name := gauge_of(source))}
+    present = tuple(item for item in part.errors if item.source in own)
     assumed = part.size.how in (How.ASSUMED, How.STALE)
     rest = [item for item in errors if item.source not in own]
     for gauge in basis.gauges.gauges:
@@ -213,7 +217,13 @@ def _with_others(
         if not _suits(gauge, known.gauge, (basis.gauges.gauge(name) for name in used)):
             continue
         reading = BenchReading("the next reading", part.size.low.value)
-        fresh = [item.scaled(float(part.weight)) for item in reading_components(gauge, reading)]
+        usual = [m for name in gauge.set_by if (m := basis.gauges.master(name)) is not None]
+        ring = min(usual, key=lambda m: abs(m.size - reading.value), default=None)
+        fresh = [
+            item.scaled(float(part.weight)) for item in reading_components(gauge, reading, ring)
+        ]
+        if Estimate(Fraction(0), tuple(fresh)).u >= Estimate(Fraction(0), present).u:
+            continue  # a gauge that is no better settles by luck alone
         what = str(part.key) if several else "it"
         verb = "Measure" if assumed else "Read"
         name = f"{verb} {what} {'' if assumed else 'again '}with {gauge.id}"
