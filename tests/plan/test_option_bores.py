@@ -124,3 +124,32 @@ def test_a_wet_liner_is_not_fitted_by_a_shop_that_does_not():
     m = lined("104.030", kind="wet liner")
     option = m.option("cylinders", "kit")
     assert option.impossible == "this shop lists no operation “fit wet liner”"
+
+
+def oval(**more: str) -> SmallEngine:
+    """A parent bore 0.030 oval, 104.000 to 104.030; at most 0.015 is asked."""
+    m = lined("104.000", **more)
+    m.limit("liner fit", "-0.03 to 0.02")
+    m.limit("parent bore out-of-round", "at most 0.015")
+    m.spots = [spot for spot in m.spots if not spot.key.feature.startswith("parent")]
+    return m.round("parent bore 1", "parent bore diameter", "104.000", "104.030")
+
+
+def test_oval_parent_bores_are_honed_true_before_new_liners():
+    """Honed to 104.030 + 0.005: 0.020 of clearance, nothing closes: the bore stays 100.020."""
+    m = oval().work("hone parent bore", "0.5", {"parent bore out-of-round": "at most 0.005"},
+                    smallest="0.005")  # fmt: skip
+    assert m.picks == {"cylinders": "kit, parent bores honed"}
+    sizes = m.plan.sizes
+    assert sizes[Key("parent bore 1", "parent bore diameter")].high.value == F("104.035")
+    assert sizes[Key("bore 1", "bore diameter")].low.value == F("100.020")
+    assert m.ordered() == ["hone parent bore", "fit dry liner"]
+
+
+def test_parent_bores_are_not_honed_where_the_shop_does_not():
+    assert "kit, parent bores honed" not in oval().options("cylinders")
+
+
+def test_round_parent_bores_are_not_honed():
+    m = lined("104.005").work("hone parent bore", "0.5", smallest="0.005")
+    assert m.picks == {"cylinders": "kit"}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from sparkout.engine.dimension import Dimension, How, Key
@@ -28,25 +29,36 @@ def lined(ctx: Context, bores: list[str], part: PartSpec) -> tuple[Option, ...]:
     if liner is None:
         why = f"the data sheet has no liner called {', '.join(part.with_parts)}"
         return (Option(part.name, words, impossible=why),)
-    as_is = _fitted(ctx, bores, part, liner, None)
+    ways = [_fitted(ctx, bores, part, liner, None)]
     limit = ctx.limit("liner fit")
     dry = ctx.frame.cylinder_kind is not CylinderKind.WET_LINER
-    if not dry or ctx.can("bore parent bore") or limit is None or limit.new is None:
-        return (as_is,)
-    if limit.new.width is None:
-        return (as_is,)
-    return as_is, _fitted(ctx, bores, part, liner, limit.new.middle)
+    if dry and not ctx.can("hone parent bore"):
+        ways.append(_fitted(ctx, bores, part, liner, None, honed=True))
+    asked = None if limit is None else limit.new
+    if dry and not ctx.can("bore parent bore") and asked is not None and asked.width is not None:
+        ways.append(_fitted(ctx, bores, part, liner, asked.middle))
+    return tuple(ways)
 
 
 def _fitted(
-    ctx: Context, bores: list[str], part: PartSpec, liner: PartSpec, fit: Fraction | None
+    ctx: Context,
+    bores: list[str],
+    part: PartSpec,
+    liner: PartSpec,
+    fit: Fraction | None,
+    *,
+    honed: bool = False,
 ) -> Option:
-    """One way of fitting them. fit: interference that parent bores are made to; None: as they are.
+    """One way of fitting them. fit: interference that parent bores are made to; None: as they are,
+    or honed round to the widest that each already is.
 
     Wet liners drop in: nothing closes.
     """
     name = part.name if fit is None else f"{part.name}, parent bores bored"
     words = f"fit new liners and {part.name}"
+    if honed:
+        name = f"{part.name}, parent bores honed"
+        words = f"hone the parent bores true, fit new liners and {part.name}"
     if fit is not None:
         words = f"bore the parent bores to new liners, fit them and {part.name}"
     effects: list[Effect] = pistons(ctx, part, bores)
@@ -61,10 +73,14 @@ def _fitted(
                 return Option(name, words, impossible=why)
             effects += made[0]
             needs.append(made[1])
+        parent = ctx.size(f"parent bore {number_of(bore)}", "parent bore diameter")
+        if honed and parent is not None:
+            parent = _honed(ctx, parent)
+            effects += _left_by_honing(ctx, parent)
         if liner.supplied != "finished":
             fitted = _sized_bore(ctx, part, bore)
         elif fit is None:
-            fitted = fitted_bore(ctx, liner, bore)
+            fitted = fitted_bore(ctx, liner, bore, parent=parent)
         else:
             fitted = _closed_by(ctx, liner, bore, fit)
         if fitted is None:
@@ -77,6 +93,8 @@ def _fitted(
     operations = [operation]
     if fit is not None:
         operations.insert(0, "bore parent bore")
+    if honed:
+        operations.insert(0, "hone parent bore")
     if liner.supplied != "finished":
         operations += ["bore cylinder", "hone cylinder"]
     gaps = [gap for each in operations if (gap := ctx.can(each))]
@@ -90,6 +108,25 @@ def _fitted(
         impossible=ctx.supply_gap(part.name, liner.name) or (gaps[0] if gaps else ""),
         days=ctx.days(part.name, liner.name),
     )
+
+
+def _honed(ctx: Context, found: Dimension) -> Dimension:
+    """A parent bore honed true: at least as wide as it is anywhere, and what the hone takes."""
+    operation = "hone parent bore"
+    rate = ctx.operation(operation)
+    least = (rate.smallest_cut or rate.step or Fraction(0)) if rate is not None else Fraction(0)
+    hit = ctx.hit(operation, "parent bore diameter", f"{operation}, {found.key.feature}")
+    size = found.high.shifted(least).with_components(*hit)
+    return replace(found, low=size, high=size, how=How.MACHINED)
+
+
+def _left_by_honing(ctx: Context, made: Dimension) -> list[Effect]:
+    rank = rank_of("fit dry liner") - 1
+    effects: list[Effect] = [SetTo(made.key, made.low, made.high, rank, as_new=False)]
+    form = ctx.formed(made.key.feature, "parent bore out-of-round", "hone parent bore")
+    if form is not None:
+        effects.append(form)
+    return effects
 
 
 def _parent_to_liner(
@@ -138,14 +175,23 @@ def _closed_by(ctx: Context, liner: PartSpec, bore: str, fit: Fraction) -> list[
 
 
 def fitted_bore(
-    ctx: Context, liner: PartSpec, bore: str, piece: int | None = None
+    ctx: Context,
+    liner: PartSpec,
+    bore: str,
+    piece: int | None = None,
+    *,
+    parent: Dimension | None = None,
 ) -> list[SetTo] | None:
-    """The bore of a finished liner when it is in; piece: the one that goes in, else its own."""
+    """The bore of a finished liner when it is in.
+
+    piece: the one that goes in, else its own. parent: its parent bore, else as it was read.
+    """
     number = number_of(bore)
     which = f"liner {number if piece is None else piece}"
     free = ctx.brought(liner, which, "liner inside diameter")
     outside = ctx.brought(liner, which, "liner outside diameter")
-    parent = ctx.size(f"parent bore {number}", "parent bore diameter")
+    if parent is None:
+        parent = ctx.size(f"parent bore {number}", "parent bore diameter")
     share = ctx.nominal("liner closing")
     if free is not None and ctx.frame.cylinder_kind is CylinderKind.WET_LINER:
         key = Key(bore, "bore diameter")

@@ -40,8 +40,6 @@ REPAIRS: tuple[RepairSpec, ...] = (
            operation="straighten crankshaft"),
     RepairSpec("gear mesh", "replace", "fit new gears at {it}", ("gear backlash", "gear runout"),
            part="gears"),
-    RepairSpec("parent bore", "hone", "hone all parent bores true",
-           ("parent bore out-of-round",), operation="hone parent bore", together=True),
 )  # fmt: skip
 
 # Offered only where the sheet sells the part or the shop lists the operation: without either, what
