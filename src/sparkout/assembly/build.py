@@ -232,7 +232,8 @@ def _gasket(view: EngineView) -> list[StepCheck]:
         if spec is not None and spec.protrusion is not None:
             words = f"largest piston protrusion, for {part.part}: {spec.protrusion.typed}"
             found.append(
-                StepCheck("gasket grade", CheckKind.LARGEST, words, "", "from the readings above",
+                StepCheck("gasket grade", CheckKind.LARGEST, words, "",
+                          "from piston protrusion of every bore, recorded in this step",
                           "length", "piston protrusion", spec.protrusion,
                           source=spec.source or "parts list of the sheet")
             )  # fmt: skip

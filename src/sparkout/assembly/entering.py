@@ -82,7 +82,7 @@ def entry_faults(
     if record.waived:
         return () if record.note else (_fault("note", "no reason", "why it is let pass"),)
     if record.check in BY_NAME:
-        return mock_up((record,), frame, shop).faults
+        return _elsewhere(record, frame) or mock_up((record,), frame, shop).faults
     if record.check == "substitute":
         return _substitute(record)
     if status.step.joint is not None and record.check.startswith("stage "):
@@ -103,6 +103,16 @@ def entry_faults(
 
 def _fault(key: str, found: str, expected: str, remedy: str = "") -> Fault:
     return Fault(Place(key=f"check, {key}"), found, expected, remedy)
+
+
+def _elsewhere(record: Record, frame: Frame) -> tuple[Fault, ...]:
+    """A reading named on a feature that it is never read on: it would be judged by nothing."""
+    kind = BY_NAME[record.check].feature
+    feature = frame.feature(record.feature)
+    if feature is None or feature.kind == kind:
+        return ()
+    names = ", ".join(item.name for item in frame.of_kind(kind)[:6])
+    return (_fault("feature", f"'{record.feature}'", f"where {record.check} is read: {names}"),)
 
 
 def _substitute(record: Record) -> tuple[Fault, ...]:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from sparkout.load import Job
     from sparkout.report.documents.built.assembled import Build
 
-__all__ = ["check_recorded", "check_words", "entered", "size_faults", "told"]
+__all__ = ["check_recorded", "check_words", "entered", "place_faults", "size_faults", "told"]
 
 
 def entered(
@@ -168,4 +168,18 @@ def size_faults(
         found = {key: str(value) for key, value in size.items()}
         _, wrong = read_typed(Typed(place=place, **found), job.frame, job.shop)
         faults.extend(fault for fault in wrong if fault.stops)
+        if not wrong:
+            faults.extend(place_faults(job, size["feature"], size["characteristic"]))
     return faults
+
+
+def place_faults(job: Job, feature: str, characteristic: str) -> list[Fault]:
+    """A characteristic named on a feature it is never read on: nothing would judge it."""
+    from sparkout.engine.characteristics import BY_NAME
+    from sparkout.faults import Fault, Place
+
+    known, place = BY_NAME.get(characteristic), job.frame.feature(feature)
+    if known is None or place is None or place.kind == known.feature:
+        return []
+    names = ", ".join(item.name for item in job.frame.of_kind(known.feature)[:6])
+    return [Fault(Place(key="feature"), f"'{feature}'", f"where {characteristic} is read: {names}")]

@@ -104,6 +104,10 @@ def main(args: argparse.Namespace) -> int:
                  "level", "direction", "unit", "gauge", "master", "polarity", "part_temperature",
                  "gauge_temperature")}  # fmt: skip
         _, wrong = read_typed(Typed(place=Place(key="reading"), **known), job.frame, job.shop)
+        if not wrong:
+            from sparkout.cli.checking import place_faults
+
+            wrong = tuple(place_faults(job, args.reading[0], args.reading[1]))
         if wrong:
             return show_faults(wrong, args.json)
         if args.gauge and job.shop.gauges.gauge(args.gauge) is None:

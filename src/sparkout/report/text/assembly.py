@@ -214,7 +214,8 @@ def _check(group: Sequence[CheckStatus]) -> list[str]:
         text += f". {first.reason}" if first.state is CheckState.WAIVED else ""
     lines = wrapped(text, f"    {_CHECKS[first.state]} ")
     if first.check.how and first.state is CheckState.OPEN:
-        lines += wrapped(f"with {first.check.how}", "        ")
+        how = first.check.how
+        lines += wrapped(how if how.startswith("from ") else f"with {how}", "        ")
     return lines
 
 
