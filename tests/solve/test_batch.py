@@ -187,3 +187,13 @@ def test_costs_that_do_not_fit_one_integer_say_so_as_the_route_for_one_model_doe
     choice = Choice("dear", ("a", "b"), (0, 1 << 50), (0, 1 << 20))
     with pytest.raises(OverflowError, match="do not fit one 64-bit integer"):
         batch([Model((choice,))])
+
+
+@needs_compiler
+def test_a_window_over_more_amounts_than_the_loops_count_goes_to_the_route_for_one_model() -> None:
+    """Seventy cuts of one step or none, at 1, 2, … each: the five cheapest make five steps."""
+    cuts = tuple(Amount(f"cut {k}", 0, 1, k + 1) for k in range(70))
+    total = window("sum", (), [cut.name for cut in cuts], [1] * 70, 5, 5)
+    answers = batch([Model((Choice("work", ("on",), (0,)),), cuts, (total,))])
+    assert answers.method[0] != "batch"
+    assert answers.cost.tolist() == [1 + 2 + 3 + 4 + 5]

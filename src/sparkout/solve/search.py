@@ -20,7 +20,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sparkout.solve.answer import Effort
+from sparkout.solve.answer import Effort, OverBudget
 from sparkout.solve.model import IntArray, Model, Tally
 from sparkout.solve.network import Network, condensed, network, with_tallies
 from sparkout.solve.objective import BIG
@@ -29,6 +29,9 @@ from sparkout.solve.propagate import Deadlock, Standing, everything, propagate
 from sparkout.solve.tables import binding, kept
 
 __all__ = ["Opened", "joined", "opened", "search"]
+
+MOST_AXES = 64
+"""Axes of an array, at most."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,7 +51,13 @@ class Opened:
 
 
 def opened(model: Model) -> Opened | None:
-    """A model propagated and taken apart; None where that shows that there is no plan."""
+    """A model propagated and taken apart; None where that shows that there is no plan.
+
+    Raises OverBudget where a window ties more together than a table has axes.
+    """
+    widest = max([len(part.scope) for part in model.windows], default=0)
+    if widest > MOST_AXES:
+        raise OverBudget(f"a window over {widest} choices and amounts; a table has {MOST_AXES}")
     net = network(model)
     if not net.possible:
         return None

@@ -20,16 +20,19 @@ from sparkout.solve.model import NO_BOUND as _NO_BOUND
 from sparkout.solve.objective import BIG as _BIG
 
 __all__ = [
+    "MOST_AXES",
     "Figures",
     "Order",
     "Skeleton",
     "binding",
+    "broken",
     "decode",
     "eliminate",
     "excess",
     "kept",
     "order_of",
     "propagate",
+    "sizes_of",
 ]
 
 Ints = NDArray[np.int64]
@@ -38,6 +41,8 @@ _Function = TypeVar("_Function", bound=Callable[..., Any])
 
 BIG = _BIG
 NO_BOUND = _NO_BOUND
+MOST_AXES = 64
+"""Choices and amounts of one link, at most."""
 
 
 def _compiled(function: _Function) -> _Function:
@@ -120,11 +125,11 @@ def propagate(skel: Skeleton, fig: Figures, use: Bools, alive: Bools) -> int:
         high[v] = fig.low[v] + place[fig.start[v] + many[v] - 1]
     pending = use.copy()
     supported = np.zeros(len(alive), np.bool_)
-    digit = np.zeros(64, np.int64)
-    least = np.zeros(64, np.int64)
-    most = np.zeros(64, np.int64)
-    new_low = np.zeros(64, np.int64)
-    new_high = np.zeros(64, np.int64)
+    digit = np.zeros(MOST_AXES, np.int64)
+    least = np.zeros(MOST_AXES, np.int64)
+    most = np.zeros(MOST_AXES, np.int64)
+    new_low = np.zeros(MOST_AXES, np.int64)
+    new_high = np.zeros(MOST_AXES, np.int64)
     again = True
     while again:
         again = False
@@ -235,7 +240,7 @@ def propagate(skel: Skeleton, fig: Figures, use: Bools, alive: Bools) -> int:
 def binding(skel: Skeleton, fig: Figures, use: Bools, many: Ints, place: Ints) -> Bools:
     """Which of the links in use forbid some combination of what stands."""
     found = np.zeros(len(use), np.bool_)
-    digit = np.zeros(64, np.int64)
+    digit = np.zeros(MOST_AXES, np.int64)
     for link in range(len(use)):
         if not use[link]:
             continue
@@ -538,9 +543,9 @@ def eliminate(
         message_at[k + 1] = message_at[k] + cells // order.size[k]
     tables = room[: table_at[nodes]]
     messages = room[table_at[nodes] : table_at[nodes] + message_at[nodes]]
-    digit = np.zeros(64, np.int64)
-    shape = np.zeros(64, np.int64)
-    stride = np.zeros(64, np.int64)
+    digit = np.zeros(MOST_AXES, np.int64)
+    shape = np.zeros(MOST_AXES, np.int64)
+    stride = np.zeros(MOST_AXES, np.int64)
     bound = 0
     for v in range(len(many)):
         if order.rank[v] < 0:
@@ -659,9 +664,9 @@ def excess(
                 least = min(least, fig.cost[first + place[first + k]])
             for k in range(many[v]):
                 over[first + place[first + k]] = fig.cost[first + place[first + k]] - least
-    shape = np.zeros(64, np.int64)
-    stride = np.zeros(64, np.int64)
-    digit = np.zeros(64, np.int64)
+    shape = np.zeros(MOST_AXES, np.int64)
+    stride = np.zeros(MOST_AXES, np.int64)
+    digit = np.zeros(MOST_AXES, np.int64)
     nodes = len(order.variables)
     for k in range(nodes - 1, -1, -1):
         v = order.variables[k]

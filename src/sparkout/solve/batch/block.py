@@ -19,7 +19,6 @@ __all__ = ["Reader"]
 WIDE = 1e5
 """Cells, over all options and steps, above which a link strikes out no values at first."""
 
-
 LARGE = 600
 """Rows above which a window is looked at only where a plan breaks it."""
 
@@ -33,6 +32,8 @@ class Reader:
         self.room = Room()
         self.small = np.diff(self.form.skeleton.row_at) <= LARGE
         self.small[len(structure.windows) :] = True
+        # The compiled loops count along so many axes.
+        self.fits = bool((np.diff(self.form.skeleton.axis_at) <= kernels.MOST_AXES).all())
         self.eager = np.flatnonzero(self.small[: len(structure.windows)]).tolist()
 
     def flat(self, block: Numbers) -> Flat:
@@ -49,7 +50,7 @@ class Reader:
         answers: Answers,
     ) -> bool:
         """Fill in one answer. False where it is left open. rows: of the model's windows."""
-        if not numbers.fits[at]:
+        if not (self.fits and numbers.fits[at]):
             return False
         found = climb(self._task(block, numbers, at, rows), limits)
         if found is None:
