@@ -18,6 +18,7 @@ from sparkout.plan.conflict import Questions
 from sparkout.plan.decide import Stuck, make_plan
 from sparkout.plan.forms import HoldsTo
 from sparkout.plan.relief import standing_still
+from sparkout.report.text.plan import stuck_text
 from sparkout.solve import Model, NoPlan, Optimum, best, highs, table
 
 _CHUNK = 30
@@ -105,3 +106,13 @@ def test_no_single_limit_that_would_do_is_left_out(first):
             if isinstance(rule, Check | HoldsTo):
                 enough = isinstance(highs(_given_way(compiled, (name,))), Optimum)
                 assert enough == ((name,) in offered), (seed, name)
+
+
+def test_the_terminal_tells_what_would_do():
+    (_, made, _), *_ = _stuck(0)
+    plan = make_plan(made.sheet, made.shop, made.state, made.checks, made.findings)
+    text = " ".join(" ".join(stuck_text(plan)).split())
+    assert plan.reliefs
+    for relief in plan.reliefs:
+        # signs are printed as a typesetter has them; the rest word for word
+        assert relief.sentence.split(" (")[0].replace("-", "−") in text.replace("-", "−")

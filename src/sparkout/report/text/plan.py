@@ -42,6 +42,10 @@ def stuck_text(stuck: Stuck) -> list[str]:
     lines += wrapped("These cannot all be met, whatever is done; give way on one of them:")
     for sentence in (*stuck.sentences, *(finding.reason for finding in stuck.left_out)):
         lines += wrapped(minus(sentence), "  ✕ ")
+    if stuck.reliefs:
+        lines += heading("Any of these would make a plan: the cheapest first")
+        for relief in stuck.reliefs:
+            lines += wrapped(minus(relief.sentence), "  ▸ ")
     return lines
 
 
@@ -74,9 +78,11 @@ def _reason(same: tuple[Reason, ...], *, whole: bool) -> list[str]:
     if not whole:
         told_of = [item for item in refused if item.sentence not in reason.sentence][:3]
         told_of = told_of if len(refused) > 1 else []
+    alike: dict[str, list[str]] = {}
     for item in told_of:
-        text = f"not “{item.words}”: {item.sentence}"
-        lines += wrapped(minus(text), "      ", "        ")
+        alike.setdefault(item.sentence, []).append(f"“{item.words}”")
+    for sentence, options in alike.items():
+        lines += wrapped(minus(f"not {' nor '.join(options)}: {sentence}"), "      ", "        ")
     return lines
 
 
