@@ -122,16 +122,18 @@ def main(args: argparse.Namespace) -> int:
     import os
 
     from sparkout.forecast.forecast import forecast_of, picture
-    from sparkout.forecast.run import desk_of, run
+    from sparkout.forecast.run import opened as desk_at
+    from sparkout.forecast.run import run
 
     opener = _Opener(job.files, args.unmeasured, history)
-    desk = desk_of(opener(), args.seed)
+    desk = desk_at(opener, args.seed)
     bar = _Bar()
     done = run(
         opener,
         desk,
         args.engines,
         processes=args.processes or os.cpu_count() or 1,
+        start="fork" if sys.platform == "linux" else "spawn",
         progress=bar.show,
     )
     bar.end()

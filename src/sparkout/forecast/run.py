@@ -13,13 +13,14 @@ from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wai
 from dataclasses import dataclass
 from functools import lru_cache
 from multiprocessing import get_context
+from multiprocessing.context import BaseContext
 
 from sparkout.forecast.case import Case
 from sparkout.forecast.draws import BLOCK, Draws, Plan, prepared
 from sparkout.forecast.lanes.together import NotAlike, Template, template_of, together
 from sparkout.forecast.outcome import Outcome, outcome_of, parts_at_middle
 
-__all__ = ["Desk", "Opener", "Progress", "desk_of", "outcomes", "work_out"]
+__all__ = ["Desk", "Opener", "Progress", "desk_of", "opened", "outcomes", "run", "work_out"]
 
 Opener = Callable[[], Case]
 Progress = Callable[[int, int], None]
@@ -79,11 +80,11 @@ def outcomes(desk: Desk, first: int, count: int) -> tuple[Outcome, ...]:
 
 def work_out(opener: Opener, seed: int, first: int, count: int) -> tuple[Outcome, ...]:
     """The seam: what a worker anywhere does. The same inputs give the same outcomes."""
-    return outcomes(_opened(opener, seed), first, count)
+    return outcomes(opened(opener, seed), first, count)
 
 
 @lru_cache(maxsize=1)
-def _opened(opener: Opener, seed: int) -> Desk:
+def opened(opener: Opener, seed: int) -> Desk:
     """The desk of the last job worked on, so that a worker reads its files once."""
     return desk_of(opener(), seed)
 
@@ -106,11 +107,14 @@ def run(
     count: int,
     *,
     processes: int = 1,
+    start: str = "spawn",
     progress: Progress = lambda done, asked: None,
 ) -> tuple[Outcome, ...]:
     """All draws, in order. On KeyboardInterrupt those that are done.
 
-    processes: how many work at once; the answer does not depend on it.
+    processes: how many work at once; the answer does not depend on it. start: how they are started;
+    `fork`, where there is such a thing, begins with all that is worked out here already, and must
+    not be used by a program with threads.
     """
     if not desk.plan.rows:
         return outcomes(desk, 0, 1)
@@ -125,7 +129,7 @@ def run(
             for first, some in _pieces(count):
                 keep(first, outcomes(desk, first, some))
         else:
-            _spread(opener, desk.seed, count, processes, keep)
+            _spread(opener, desk, count, get_context(start), processes, keep)
     except KeyboardInterrupt:
         pass
     return tuple(outcome for first in sorted(done) for outcome in done[first])
@@ -133,14 +137,15 @@ def run(
 
 def _spread(
     opener: Opener,
-    seed: int,
+    desk: Desk,
     count: int,
+    context: BaseContext,
     processes: int,
     keep: Callable[[int, tuple[Outcome, ...]], None],
 ) -> None:
-    with ProcessPoolExecutor(processes, get_context("spawn"), initializer=_deaf) as pool:
+    with ProcessPoolExecutor(processes, context, initializer=_deaf) as pool:
         open_: dict[Future[tuple[Outcome, ...]], int] = {
-            pool.submit(work_out, opener, seed, first, some): first
+            pool.submit(work_out, opener, desk.seed, first, some): first
             for first, some in _pieces(count)
         }
         try:
