@@ -158,3 +158,17 @@ def test_other_steps_records_do_not_matter() -> None:
     w = work(torque(30))
     row = check("tighten-main-caps/stage 1", "95 N·m", "1", tool="TW-1", lubricant="dry")
     assert next_fastener(w, recorded(row)).done == 0
+
+
+def test_a_lubricant_may_be_named_short_at_a_comma_too() -> None:
+    one = joint([torque(30)], lubrication="thread sealant, as the holes are wet")
+    work = JointWork("tighten-head", one)
+    first = next_fastener(work, ()).fastener
+
+    def after(lubricant: str) -> Act:
+        entry = check("tighten-head/stage 1", "30", first, unit="N·m", tool="TW-1",
+                      lubricant=lubricant)  # fmt: skip
+        return next_fastener(work, recorded(entry)).act
+
+    assert after("thread sealant") is Act.TIGHTEN
+    assert after("thread seal") is Act.RESTART

@@ -203,7 +203,8 @@ def _lubricant(record: Record, move: Move, joint: Joint, named: str) -> str:
         return f"{named}: no lubricant recorded; the sheet has: {joint.lubrication}"
     said = record.lubricant.strip().casefold()
     # `engine oil` is enough where the sheet goes on with where it goes
-    if not f"{joint.lubrication.casefold()} ".startswith(f"{said} "):
+    wanted = joint.lubrication.casefold()
+    if not (wanted.startswith(said) and wanted[len(said) : len(said) + 1] in ("", " ", ",", ";")):
         return f"{named}: lubricant '{record.lubricant}', and the sheet has: {joint.lubrication}"
     return ""
 
