@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sparkout.cli.dayargs import add_today, today_of
+from sparkout.cli.decision_shapes import ASK
 from sparkout.cli.jobargs import add_job, opened
 from sparkout.cli.output import add_json, envelope, show_faults, show_json
 
@@ -17,25 +18,7 @@ Ask what if, in one line of plain words: the plan is found anew with it, proven 
 cheapest, and told by what changes: price, days, work, depths, and the limits that
 come nearer. Nothing is written anywhere."""
 
-SCHEMA = envelope(
-    "ask",
-    {
-        "engine": {"type": "string"},
-        "question": {"type": "string"},
-        "read_as": {"type": "array", "items": {"type": "string"}},
-        "assumed": {"type": "array", "items": {"type": "string"}},
-        "possible": {"type": "boolean"},
-        "why_not": {"type": "array", "items": {"type": "string"}},
-        "cost": {"type": "number"},
-        "days": {"type": "integer"},
-        "plan": {"type": ["string", "null"]},
-        "price": {"type": ["object", "null"]},
-        "options": {"type": "array", "items": {"type": "object"}},
-        "amounts": {"type": "array", "items": {"type": "object"}},
-        "margins": {"type": "array", "items": {"type": "object"}},
-        "without_waiting": {"type": ["number", "null"]},
-    },
-)
+SCHEMA = envelope("ask", ASK)
 
 
 def parser(p: argparse.ArgumentParser) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from sparkout.cli.decision_shapes import LIFE
 from sparkout.cli.jobargs import add_job, opened
 from sparkout.cli.output import add_json, envelope, show_faults, show_json
 
@@ -16,39 +17,7 @@ How long what the plan keeps should last: wear so far over the hours run, to the
 of wear, as a range. With the shop's own history of the engine family beside it where
 there is one (wear.csv in the job folder or one above, or --family)."""
 
-_HOURS = {
-    "type": ["object", "null"],
-    "properties": {
-        "p10": {"type": ["number", "null"]},
-        "p50": {"type": ["number", "null"]},
-        "p90": {"type": ["number", "null"]},
-        "basis": {"type": "string"},
-        "warnings": {"type": "array", "items": {"type": "string"}},
-    },
-}
-
-SCHEMA = envelope(
-    "life",
-    {
-        "engine": {"type": "string"},
-        "hours_run": {"type": ["number", "null"]},
-        "assumed": {"type": "string"},
-        "kept": {
-            "type": "array",
-            "items": {
-                "type": "object",
-                "properties": {
-                    "check": {"type": "string"},
-                    "left": {"type": "number"},
-                    "share": {"type": "number"},
-                    "own": _HOURS,
-                    "family": _HOURS,
-                    "why_not": {"type": "string"},
-                },
-            },
-        },
-    },
-)
+SCHEMA = envelope("life", LIFE)
 
 
 def parser(p: argparse.ArgumentParser) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sparkout.cli.dayargs import add_today, cents_of, day_of, today_of
+from sparkout.cli.decision_shapes import OFFERS
 from sparkout.cli.jobargs import add_job, opened
 from sparkout.cli.output import add_json, envelope, say, show_faults, show_json
 
@@ -17,23 +18,7 @@ The plans a customer can choose from, in columns: least cost within all limits, 
 value by the shop's own rule, and as new. Price, days and the wear that is left, what
 each does beyond the cheapest, and why. A deadline or a budget narrows them."""
 
-SCHEMA = envelope(
-    "offers",
-    {
-        "engine": {"type": "string"},
-        "possible": {"type": "boolean"},
-        "today": {"type": "string"},
-        "offers": {"type": "array", "items": {"type": "object"}},
-        "wear": {"type": "array", "items": {"type": "object"}},
-        "not_pushed_out": {"type": "array", "items": {"type": "object"}},
-        "life_unit": {"type": "string"},
-        "steps": {"type": "array", "items": {"type": "object"}},
-        "assumed": {"type": "string"},
-        "missing": {"type": "array", "items": {"type": "string"}},
-        "short": {"type": "number"},
-        "quickest": {"type": ["object", "null"]},
-    },
-)
+SCHEMA = envelope("offers", OFFERS)
 
 
 def parser(p: argparse.ArgumentParser) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sparkout.cli.decision_shapes import PARTS
 from sparkout.cli.jobargs import add_job, opened
 from sparkout.cli.output import add_json, envelope, say, show_json
 
@@ -16,56 +17,7 @@ The parts of the plan: how many, what they cost, where they are and how long the
 what to order now, and what to order only when a reading is in. With the parts that
 would do instead."""
 
-_TEXTS = {"type": "array", "items": {"type": "string"}}
-
-SCHEMA = envelope(
-    "parts",
-    {
-        "engine": {"type": "string"},
-        "currency": {"type": "string"},
-        "total": {"type": "number"},
-        "parts": {
-            "type": "array",
-            "items": {
-                "type": "object",
-                "properties": {
-                    "part": {"type": "string"},
-                    "pieces": {"type": "integer"},
-                    "packages": {"type": "integer"},
-                    "sold_in": {"type": "integer"},
-                    "price": {"type": "number"},
-                    "state": {"type": "string"},
-                    "days": {"type": "integer"},
-                    "for": _TEXTS,
-                    "hangs_on": {
-                        "type": "array",
-                        "items": {
-                            "type": "object",
-                            "properties": {
-                                "size": {"type": "string"},
-                                "after": {"type": "string"},
-                            },
-                        },
-                    },
-                    "sure": {"type": ["number", "null"]},
-                    "may_not_be_needed": _TEXTS,
-                    "instead": {
-                        "type": "array",
-                        "items": {
-                            "type": "object",
-                            "properties": {
-                                "parts": _TEXTS,
-                                "more": {"type": ["number", "null"]},
-                                "days": {"type": "integer"},
-                                "why_not": {"type": "string"},
-                            },
-                        },
-                    },
-                },
-            },
-        },
-    },
-)
+SCHEMA = envelope("parts", PARTS)
 
 
 def parser(p: argparse.ArgumentParser) -> None:

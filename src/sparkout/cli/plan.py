@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from sparkout.cli.decision_shapes import APPROVED
 from sparkout.cli.job_shapes import PLAN
 from sparkout.cli.jobargs import add_job, opened
 from sparkout.cli.output import add_json, envelope, show_json
+from sparkout.cli.shapes import MAYBE_TEXT, maybe
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -20,14 +22,7 @@ limit holds, proven, with the reason for each step, the order of work and the pr
 Once a plan is approved it is kept to as far as it holds from what was really cut and
 read: what changes, and what that costs, is said and has to be approved (status 1)."""
 
-SCHEMA = envelope(
-    "plan",
-    {
-        **PLAN,
-        "plan": {"type": ["string", "null"]},
-        "approved": {"type": ["object", "null"]},
-    },
-)
+SCHEMA = envelope("plan", {**PLAN, "plan": MAYBE_TEXT, "approved": maybe(APPROVED)})
 
 
 def parser(p: argparse.ArgumentParser) -> None:

@@ -1,7 +1,8 @@
 """The canonical form of a plan, and the digest that stands for it in the log.
 
-It says what is done and how deep, for every group; not what it costs. A price that changes does not
-make another plan; the quote has a version of its own.
+It says what is done and how deep; not what is left alone, and not what it costs. A price that
+changes, or a way to mend something that is offered since and not taken, does not make another plan;
+the quote has a version of its own.
 """
 
 from __future__ import annotations
@@ -27,8 +28,12 @@ def canonical_plan(plan: Plan) -> dict[str, Any]:
     """Picks by group and depths in exact mm, sorted by name when written."""
     return {
         "sparkout plan": FORM,
-        "picks": {group.name: option.name for group, option in plan.chosen},
-        "depths": {item.name: str(item.value) for item in plan.amounts},
+        "picks": {
+            group.name: option.name
+            for group, option in plan.chosen
+            if option.work or option.parts or option.effects
+        },
+        "depths": {item.name: str(item.value) for item in plan.amounts if item.value},
     }
 
 

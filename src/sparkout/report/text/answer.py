@@ -70,7 +70,8 @@ def _quicker(answer: Answer, currency: str) -> list[str]:
     """What would go faster than the answer, and what it costs."""
     assert answer.plan is not None
     if answer.instead is None:
-        return []
+        slower = "Nothing that holds every limit takes as few days as the plan at hand."
+        return wrapped(slower, "  ! ") if answer.more_days > 0 else []
     more = answer.instead.cost - answer.was.cost
     days = days_of(answer.instead.chosen, answer.shop)
     price = f"{said(abs(more), currency)} {'more' if more >= 0 else 'less'}"
