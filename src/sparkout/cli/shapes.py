@@ -10,14 +10,18 @@ if TYPE_CHECKING:
     Shape = Mapping[str, Any]
 
 __all__ = [
+    "BOUNDS",
     "COUNT",
     "FLAG",
     "MAYBE_NUMBER",
     "MAYBE_TEXT",
+    "MAYBE_WHOLE",
     "NUMBER",
     "TEXT",
     "TEXTS",
+    "WHOLE",
     "by_name",
+    "either",
     "listed",
     "maybe",
     "one_of",
@@ -27,9 +31,11 @@ __all__ = [
 TEXT: Shape = {"type": "string"}
 NUMBER: Shape = {"type": "number"}
 COUNT: Shape = {"type": "integer", "minimum": 0}
+WHOLE: Shape = {"type": "integer"}
 FLAG: Shape = {"type": "boolean"}
 MAYBE_TEXT: Shape = {"type": ["string", "null"]}
 MAYBE_NUMBER: Shape = {"type": ["number", "null"]}
+MAYBE_WHOLE: Shape = {"type": ["integer", "null"]}
 TEXTS: Shape = {"type": "array", "items": TEXT}
 
 
@@ -57,5 +63,13 @@ def maybe(item: Shape) -> Shape:
     return {"anyOf": [item, {"type": "null"}]}
 
 
+def either(*items: Shape) -> Shape:
+    return {"anyOf": list(items)}
+
+
 def one_of(*words: str) -> Shape:
     return {"enum": list(words)}
+
+
+# Limits as --json prints them everywhere; null where there is none on that side.
+BOUNDS: Shape = record({"low": MAYBE_NUMBER, "high": MAYBE_NUMBER, "typed": TEXT})
