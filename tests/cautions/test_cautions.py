@@ -12,6 +12,7 @@ from sparkout.cautions import (
     shipped_messages,
     without_message,
 )
+from sparkout.plan.precedence import STAGES
 
 ONE = """
 sparkout cautions: 1
@@ -101,3 +102,10 @@ def test_a_name_twice_is_told() -> None:
     messages, faults = read_messages(twice)
     assert messages == ()
     assert faults[0].found == "'hoist' a second time"
+
+
+def test_every_operation_the_planner_knows_has_its_caution() -> None:
+    """Only putting washers in by hand has none of its own."""
+    messages = shipped_messages()
+    bare = [work for work in STAGES if not messages_for(messages, [work])]
+    assert bare == ["fit thrust washers"]
