@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sparkout.cli.assembly_shapes import ASSEMBLY
 from sparkout.cli.jobargs import add_job, opened
 from sparkout.cli.output import add_json, envelope, show_faults, show_json
 
@@ -14,17 +15,7 @@ The steps of assembly from the data sheet and the trade, where each stands, and 
 the next one waits for: a step is held until the checks before it are recorded and
 within their limits, or let pass by a person with a reason."""
 
-SCHEMA = envelope(
-    "assembly",
-    {
-        "engine": {"type": "string"},
-        "finished": {"type": "boolean"},
-        "steps": {"type": "array", "items": {"type": "object"}},
-        "parts": {"type": "array", "items": {"type": "object"}},
-        "first_start": {"type": "object"},
-        "strays": {"type": "array", "items": {"type": "string"}},
-    },
-)
+SCHEMA = envelope("assembly", ASSEMBLY)
 
 
 def parser(p: argparse.ArgumentParser) -> None:

@@ -7,6 +7,7 @@ unless said.
 from __future__ import annotations
 
 from sparkout.cli.shapes import (
+    BOUNDS,
     COUNT,
     FLAG,
     MAYBE_NUMBER,
@@ -23,7 +24,6 @@ from sparkout.cli.shapes import (
 __all__ = ["CHECK", "PLAN", "SETUPS"]
 
 _ESTIMATE = record({"value": NUMBER, "exact": TEXT, "u": NUMBER})
-_BOUNDS = record({"low": MAYBE_NUMBER, "high": MAYBE_NUMBER, "typed": TEXT})
 
 _FINDING = record(
     {
@@ -31,7 +31,7 @@ _FINDING = record(
         "characteristic": TEXT,
         "limit": TEXT,
         "side": TEXT,
-        "bounds": maybe(_BOUNDS),
+        "bounds": maybe(BOUNDS),
         "low": maybe(_ESTIMATE),
         "high": maybe(_ESTIMATE),
         "how": MAYBE_TEXT,

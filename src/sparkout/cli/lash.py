@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from sparkout.cli.assembly_shapes import LASH
 from sparkout.cli.output import add_json, envelope, show_faults, show_json
 
 TYPE_CHECKING = False
@@ -21,14 +22,7 @@ Which valves to set at which crank position: the fewest positions that do them a
 for any layout and firing order. With a job, from its data sheet, with the lash, the
 feeler blades and what was read; without one, for the engine that is typed."""
 
-SCHEMA = envelope(
-    "lash",
-    {
-        "engine": {"type": "string"},
-        "table": {"type": ["object", "null"]},
-        "readings": {"type": "object"},
-    },
-)
+SCHEMA = envelope("lash", LASH)
 
 _LAYOUTS = ("inline", "V", "flat", "single")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sparkout.cli.assembly_shapes import TIGHTEN
 from sparkout.cli.jobargs import add_job, opened
 from sparkout.cli.logargs import add_writer
 from sparkout.cli.output import add_json, envelope, say, show_faults, show_json
@@ -18,16 +19,7 @@ Tighten a joint one fastener at a time: the order on a map, the stage, the torqu
 angle, which one is next, and with --done the record of it. Every fastener goes through
 one stage before any goes on; what was interrupted is loosened and begun again."""
 
-SCHEMA = envelope(
-    "tighten",
-    {
-        "engine": {"type": "string"},
-        "joints": {"type": "array", "items": {"type": "object"}},
-        "joint": {"type": ["object", "null"]},
-        "step": {"type": ["object", "null"]},
-        "recorded": {"type": ["string", "null"]},
-    },
-)
+SCHEMA = envelope("tighten", TIGHTEN)
 
 
 def parser(p: argparse.ArgumentParser) -> None:
