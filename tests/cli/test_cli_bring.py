@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import io
 import json
 import shutil
@@ -91,3 +92,53 @@ def test_nothing_pasted(
 ) -> None:
     monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(b"")))
     assert data(capsys, str(job), "-")["entered"] == 0
+
+
+@pytest.mark.parametrize("engine", ["farm_single", "road_eight", "workboat_four"])
+def test_every_bench_sheet_that_comes_along_can_be_brought_in(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, engine: str
+) -> None:
+    """Lengths, tests passed or failed, an angle, a ratio: as the bench wrote them."""
+    own = DEMOS / engine / "shop.yaml"
+    shop = own if own.exists() else DEMOS / "shop.yaml"
+    job = tmp_path / "new"
+    assert run(["begin", str(job), "--sheet", str(DEMOS / engine / "engine.yaml"),
+                "--shop", str(shop)]) == 0  # fmt: skip
+    capsys.readouterr()
+    got = data(capsys, str(job), str(DEMOS / engine / "readings.csv"))
+    assert got["questions"] == []
+    assert not [told for told in got["faults"] if "readings.csv" in told]
+    with (DEMOS / engine / "readings.csv").open(encoding="utf-8", newline="") as file:
+        rows = [row for row in csv.DictReader(file) if row["reading"]]
+    assert got["entered"] == len(rows) > 30
+
+
+def test_a_unit_for_bare_lengths_is_not_put_on_an_angle(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    shutil.copytree(DEMOS / "farm_single", tmp_path / "job")
+    shutil.copy(DEMOS / "shop.yaml", tmp_path / "shop.yaml")
+    path = tmp_path / "a.csv"
+    path.write_text(
+        "feature,characteristic,reading\ncamshaft,cam timing error,0.5\n"
+        "bore 1,bore diameter,72.06\nbore 1,bore diameter,6O.2\n",
+        encoding="utf-8",
+    )
+    got = data(capsys, str(tmp_path / "job"), str(path), "--unit", "mm", status=2)
+    assert got["entered"] == 2
+    assert [told.split(":")[:3] for told in got["faults"] if "a.csv" in told] == [
+        ["a.csv", "4", "3"]
+    ]
+
+
+def test_a_job_without_a_supply_list_is_told_in_one_breath(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    assert run(["begin", str(tmp_path / "new"), "--sheet",
+                str(DEMOS / "workboat_four" / "engine.yaml"),
+                "--shop", str(DEMOS / "shop.yaml")]) == 0  # fmt: skip
+    capsys.readouterr()
+    run(["check", str(tmp_path / "new")])
+    told = " ".join(capsys.readouterr().err.split())
+    assert told.count("no line for") == 1
+    assert "parts of the data sheet" in told

@@ -11,6 +11,7 @@ from sparkout.cli.output import add_json, envelope, say, show_faults, show_json
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     import argparse
+    from typing import Any
 
 HELP = """\
 Bring readings in from a CSV file, a spreadsheet (.xlsx, .ods, .xls) or text pasted to
@@ -59,6 +60,7 @@ def main(args: argparse.Namespace) -> int:
         fixed["characteristic"] = args.characteristic
     from sparkout.cli.bring_columns import mapping_asked
     from sparkout.cli.measuring import file_bytes, file_name
+    from sparkout.engine.characteristics import ALL
     from sparkout.measure.intake.files import read_csv
 
     kept = _kept(args.job)
@@ -67,6 +69,14 @@ def main(args: argparse.Namespace) -> int:
     mapping, wrong = mapping_asked(args, data, name)
     if wrong:
         return show_faults(wrong, args.json)
+    asked: dict[str, Any] = {
+        "decimal": args.decimal,
+        "mapping": mapping,
+        "kept": kept,
+        "unit": args.unit,
+        "fixed": fixed,
+        "kinds": {item.name: item.dimension for item in ALL},
+    }
     if str(args.file) == "-":
         from sparkout.measure.intake.files import read_pasted
         from sparkout.measure.intake.text import decoded
@@ -74,17 +84,14 @@ def main(args: argparse.Namespace) -> int:
         text, told = decoded(data, name)
         if text is None:
             return show_faults(told, args.json)
-        got = read_pasted(text, name, delimiter=args.delimiter, decimal=args.decimal,
-                          mapping=mapping, kept=kept, unit=args.unit, fixed=fixed)  # fmt: skip
+        got = read_pasted(text, name, delimiter=args.delimiter, **asked)
         got = got._replace(faults=(*told, *got.faults))
     elif args.file.suffix.lower() in (".xlsx", ".ods", ".xls"):
         from sparkout.measure.intake.sheet_file import read_workbook
 
-        got = read_workbook(data, name, sheet=args.sheet, decimal=args.decimal,
-                            mapping=mapping, kept=kept, unit=args.unit, fixed=fixed)  # fmt: skip
+        got = read_workbook(data, name, sheet=args.sheet, **asked)
     else:
-        got = read_csv(data, name, delimiter=args.delimiter, decimal=args.decimal,
-                       mapping=mapping, kept=kept, unit=args.unit, fixed=fixed)  # fmt: skip
+        got = read_csv(data, name, delimiter=args.delimiter, **asked)
     questions = [str(ask.sentence) for ask in got.asks]
     from sparkout.engine.readings import Typed, read_typed
     from sparkout.job.entry import draft

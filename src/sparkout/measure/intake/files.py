@@ -27,6 +27,7 @@ def read_csv(
     kept: Sequence[ColumnMapping] = (),
     unit: str = "",
     fixed: Mapping[str, str] | None = None,
+    kinds: Mapping[str, str] | None = None,
 ) -> Readings:
     """The readings of a file with columns.
 
@@ -38,6 +39,7 @@ def read_csv(
     kept: mappings to recall [-].
     unit: unit of bare numbers [-], where the file does not say it.
     fixed: fields that hold for every row [-], such as phase.
+    kinds: dimension of each characteristic [-], such as `angle` or `test`; a length where not said.
     Returns drafts, faults, and questions whose answers are to be passed back [-].
     Holds for comma-separated files and their relatives.
     Source: RFC 4180, for the quoting.
@@ -50,7 +52,7 @@ def read_csv(
     text, faults = decoded(data, file)
     if text is None:
         return Readings(faults=faults)
-    got = _read(text, file, _IN_FILES, delimiter, decimal, mapping, kept, unit, fixed)
+    got = _read(text, file, _IN_FILES, delimiter, decimal, mapping, kept, unit, fixed, kinds)
     return got._replace(faults=(*faults, *got.faults))
 
 
@@ -64,6 +66,7 @@ def read_pasted(
     kept: Sequence[ColumnMapping] = (),
     unit: str = "",
     fixed: Mapping[str, str] | None = None,
+    kinds: Mapping[str, str] | None = None,
 ) -> Readings:
     """The readings of text copied from a spreadsheet, a mail or a printout.
 
@@ -77,6 +80,7 @@ def read_pasted(
     kept: mappings to recall [-].
     unit: unit of bare numbers [-], where the text does not say it.
     fixed: fields that hold for every row [-], such as phase.
+    kinds: dimension of each characteristic [-], such as `angle` or `test`; a length where not said.
     Returns drafts, faults, and questions whose answers are to be passed back [-].
     Holds for text with one header row.
     Source: our own rule.
@@ -85,7 +89,7 @@ def read_pasted(
     >>> read_pasted(text).drafts[0].body["feature"]
     'bore 1'
     """
-    return _read(text, name, _PASTED, delimiter, decimal, mapping, kept, unit, fixed)
+    return _read(text, name, _PASTED, delimiter, decimal, mapping, kept, unit, fixed, kinds)
 
 
 def _read(
@@ -98,6 +102,7 @@ def _read(
     kept: Sequence[ColumnMapping],
     unit: str,
     fixed: Mapping[str, str] | None,
+    kinds: Mapping[str, str] | None,
 ) -> Readings:
     lines = text.splitlines(keepends=True)
     if not any(line.strip() for line in lines):
@@ -119,6 +124,7 @@ def _read(
         kept=kept,
         unit=unit,
         fixed=fixed,
+        kinds=kinds,
     )
     return got._replace(evidence=(*evidence, *got.evidence))
 

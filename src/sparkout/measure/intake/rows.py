@@ -17,6 +17,7 @@ from sparkout.measure.intake.mapping import (
 from sparkout.measure.intake.numbers import has_unit, known_unit_name, unreadable
 from sparkout.measure.intake.records import FIELDS, Ask, Choice, ReadingDraft, Readings
 from sparkout.measure.intake.table import Cell, Row, Table
+from sparkout.units.table import dimension_of
 
 __all__ = ["readings_of"]
 
@@ -35,6 +36,7 @@ def readings_of(
     kept: Sequence[ColumnMapping] = (),
     unit: str = "",
     fixed: Mapping[str, str] | None = None,
+    kinds: Mapping[str, str] | None = None,
 ) -> Readings:
     """The readings of a table.
 
@@ -49,6 +51,7 @@ def readings_of(
     kept: mappings to recall [-].
     unit: unit of bare numbers [-], where the file does not say it.
     fixed: fields that hold for every row [-], such as phase.
+    kinds: dimension of each characteristic [-], such as `angle` or `test`; a length where not said.
     Returns drafts, faults and questions [-].
     Holds for any table; drafts are empty while there is a question.
     Source: our own rules.
@@ -84,7 +87,7 @@ def readings_of(
             return Readings(faults=table.faults, asks=(found_mark.ask,), mapping=mapping)
         decimal, evidence = found_mark.answer, found_mark.evidence
     layout = Layout(delimiter, decimal or "") if delimiter else None
-    reader = _Reader(mapping, decimal or "", unit, dict(fixed or {}))
+    reader = _Reader(mapping, decimal or "", unit, dict(fixed or {}), kinds or {})
     reader.read(body)
     asks = reader.asks(body)
     used = ColumnMapping(
@@ -143,12 +146,18 @@ class _Reader:
     """Reads rows one after the other; only ever used inside `readings_of`."""
 
     def __init__(
-        self, mapping: ColumnMapping, decimal: str, unit: str, fixed: dict[str, str]
+        self,
+        mapping: ColumnMapping,
+        decimal: str,
+        unit: str,
+        fixed: dict[str, str],
+        kinds: Mapping[str, str],
     ) -> None:
         self.mapping = mapping
         self.decimal = decimal
         self.unit = mapping.unit or unit
         self.fixed = {**dict(mapping.fixed), **fixed}
+        self.kinds = kinds
         self.drafts: list[ReadingDraft] = []
         self.faults: list[Fault] = []
         self.blank: list[Place] = []
@@ -231,6 +240,9 @@ class _Reader:
                 )
             )
             return False
+        if self._kind(fields) != "length":
+            # `pass`, a bare angle or a ratio: what it can be is known where the engine is
+            return True
         unit = fields.get("unit", "") or self.unit
         refused = unreadable(cell.text, unit)
         if refused is not None:
@@ -242,10 +254,17 @@ class _Reader:
 
     def _draft(self, cell: Cell, fields: dict[str, str]) -> None:
         body = {**fields, "typed": cell.text}
-        if self.unit and not has_unit(cell.text):
+        if self.unit and not has_unit(cell.text) and self._suits(fields):
             body.setdefault("unit", self.unit)
         ordered = tuple((field, body[field]) for field in FIELDS if body.get(field))
         self.drafts.append(ReadingDraft(cell.place, ordered))
+
+    def _kind(self, fields: Mapping[str, str]) -> str:
+        return self.kinds.get(fields.get("characteristic", ""), "length")
+
+    def _suits(self, fields: Mapping[str, str]) -> bool:
+        """Whether the unit of the file can be that of this reading: no angle is in mm."""
+        return dimension_of(self.unit) in (None, self._kind(fields))
 
     def asks(self, body: Sequence[Row]) -> tuple[Ask, ...]:
         """What holds for the whole file and is said nowhere in it."""

@@ -38,6 +38,7 @@ def read_workbook(
     kept: Sequence[ColumnMapping] = (),
     unit: str = "",
     fixed: Mapping[str, str] | None = None,
+    kinds: Mapping[str, str] | None = None,
 ) -> Readings:
     """The readings of one sheet of a spreadsheet.
 
@@ -53,6 +54,7 @@ def read_workbook(
     kept: mappings to recall [-].
     unit: unit of bare numbers [-], where the sheet does not say it.
     fixed: fields that hold for every row [-], such as phase.
+    kinds: dimension of each characteristic [-], such as `angle` or `test`; a length where not said.
     Returns drafts, faults, and questions whose answers are to be passed back [-].
     Holds for .xlsx, .ods and .xls. Where the system bounds no processes, neither do we.
     Source: our own rule.
@@ -63,7 +65,9 @@ def read_workbook(
     table, faults, ask = workbook_table(data, file, sheet)
     if table is None:
         return Readings(faults=faults, asks=() if ask is None else (ask,))
-    return readings_of(table, decimal=decimal, mapping=mapping, kept=kept, unit=unit, fixed=fixed)
+    return readings_of(
+        table, decimal=decimal, mapping=mapping, kept=kept, unit=unit, fixed=fixed, kinds=kinds
+    )
 
 
 def workbook_table(

@@ -97,12 +97,25 @@ def _meant(name: str, known: Iterable[str]) -> str:
     return f"Did you mean '{hint}'?" if hint else ""
 
 
+_FEW = 3  # told one by one; a job without a supply list would fill the screen
+
+
 def _supplies(ctx: Context, files: Files) -> Iterator[Fault]:
     """Prices missing, stock unknown, lines for parts the sheet does not have."""
     sold = {part.name for part in ctx.sheet.parts}
     spare = [name for name in ctx.shop.supply if name not in sold]
+    bare = [part.name for part in ctx.sheet.parts if part.name not in ctx.shop.supply]
+    if len(bare) > _FEW:
+        named = ", ".join(f"'{name}'" for name in bare[:_FEW])
+        yield _warn(files.supply, "supply",
+                    f"no line for {len(bare)} parts of the data sheet: {named} and "
+                    f"{len(bare) - _FEW} more",
+                    "their `price`, and `on hand` or `days`",
+                    "Parts without a line are not planned with.")  # fmt: skip
     for part in ctx.sheet.parts:
         supply = ctx.shop.supply.get(part.name)
+        if supply is None and len(bare) > _FEW:
+            continue
         if supply is None:
             remedy = _meant(part.name, spare)
             yield _warn(files.supply, "supply", f"no line for '{part.name}' of the data sheet",
