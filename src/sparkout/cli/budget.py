@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sparkout.cli.jobargs import add_job, opened
 from sparkout.cli.output import add_json, envelope, show_faults, show_json
+from sparkout.cli.shapes import FLAG, MAYBE_NUMBER, NUMBER, TEXT, TEXTS, listed, record
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -19,37 +20,37 @@ Print what one size, form or fit of a job is good to: every source of uncertaint
 (certificate, smallest step, repeats, master, heat), how much it brings, and how
 they add up, as a table anyone can check with a calculator."""
 
-_ROW = {
-    "type": "object",
-    "properties": {
-        "quantity": {"type": "string"},
-        "value": {"type": "number"},
-        "source": {"type": "string"},
-        "standard_uncertainty": {"type": "number"},
-        "distribution": {"type": "string"},
-        "degrees_of_freedom": {"type": ["number", "null"], "description": "null: infinite"},
-        "sensitivity": {"type": "number"},
-        "contribution": {"type": "number"},
-        "share": {"type": "number"},
-        "shared": {"type": "boolean"},
-    },
-}
+_FREEDOM = {**MAYBE_NUMBER, "description": "null: infinite"}
+_ROW = record(
+    {
+        "quantity": TEXT,
+        "value": NUMBER,
+        "source": TEXT,
+        "standard_uncertainty": NUMBER,
+        "distribution": TEXT,
+        "degrees_of_freedom": _FREEDOM,
+        "sensitivity": NUMBER,
+        "contribution": NUMBER,
+        "share": NUMBER,
+        "shared": FLAG,
+    }
+)
 SCHEMA = envelope(
     "budget",
     {
-        "feature": {"type": "string"},
-        "characteristic": {"type": "string"},
-        "place": {"type": "string"},
-        "unit": {"type": "string"},
-        "value": {"type": "number"},
-        "rows": {"type": "array", "items": _ROW},
-        "combined": {"type": "number"},
-        "degrees_of_freedom": {"type": ["number", "null"], "description": "null: infinite"},
-        "coverage": {"type": "number"},
-        "coverage_factor": {"type": "number"},
-        "expanded": {"type": "number"},
-        "marks": {"type": "array", "items": {"type": "string"}},
-        "entries": {"type": "array", "items": {"type": "string"}},
+        "feature": TEXT,
+        "characteristic": TEXT,
+        "place": TEXT,
+        "unit": TEXT,
+        "value": NUMBER,
+        "rows": listed(_ROW),
+        "combined": NUMBER,
+        "degrees_of_freedom": _FREEDOM,
+        "coverage": NUMBER,
+        "coverage_factor": NUMBER,
+        "expanded": NUMBER,
+        "marks": TEXTS,
+        "entries": TEXTS,
     },
 )
 

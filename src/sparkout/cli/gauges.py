@@ -4,6 +4,17 @@ from __future__ import annotations
 
 from sparkout.cli.jobargs import add_job, opened
 from sparkout.cli.output import add_json, envelope, show_faults, show_json
+from sparkout.cli.shapes import (
+    COUNT,
+    FLAG,
+    MAYBE_NUMBER,
+    MAYBE_WHOLE,
+    NUMBER,
+    TEXT,
+    by_name,
+    listed,
+    record,
+)
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -17,29 +28,27 @@ readings of this job were taken with it, and which readings name no gauge."""
 SCHEMA = envelope(
     "gauges",
     {
-        "on": {"type": "string"},
-        "gauges": {
-            "type": "array",
-            "items": {
-                "type": "object",
-                "properties": {
-                    "name": {"type": "string"},
-                    "kind": {"type": "string"},
-                    "measures": {"type": "string"},
-                    "resolution": {"type": ["number", "null"]},
-                    "expanded": {"type": "number"},
-                    "unit": {"type": "string"},
-                    "standing": {"type": "string"},
-                    "days": {"type": ["integer", "null"]},
-                    "certificate": {"type": "string"},
-                    "until": {"type": "string"},
-                    "held": {"type": "string"},
-                    "readings": {"type": "integer"},
-                    "usable": {"type": "boolean"},
-                },
-            },
-        },
-        "marks": {"type": "object", "additionalProperties": {"type": "integer"}},
+        "on": TEXT,
+        "gauges": listed(
+            record(
+                {
+                    "name": TEXT,
+                    "kind": TEXT,
+                    "measures": TEXT,
+                    "resolution": MAYBE_NUMBER,
+                    "expanded": NUMBER,
+                    "unit": TEXT,
+                    "standing": TEXT,
+                    "days": MAYBE_WHOLE,
+                    "certificate": TEXT,
+                    "until": TEXT,
+                    "held": TEXT,
+                    "readings": COUNT,
+                    "usable": FLAG,
+                }
+            )
+        ),
+        "marks": by_name(COUNT),
     },
 )
 
