@@ -50,7 +50,11 @@ OF_A_JOB = (
 # that has the job `job`, and the files made in `bench`. Every line is held to its command's schema.
 EXAMPLES: dict[str, tuple[str, ...]] = {
     "demo": ("demo --engine farm_single --no-pdf",),
-    "check": ("check job", "check job --all"),
+    "check": (
+        "check job",
+        "record job 'bore 1' 'bore diameter' 7.206 --level top --direction thrust --gauge BG-1",
+        "check job --all",
+    ),
     "plan": (
         "plan job",
         "record job --kind approval --field 'what=plan {plan}' --field by_whom=Rita"
@@ -60,7 +64,12 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
         " --field target=0.12",
         "record job --kind work --field 'operation=weld' --field 'features=bore 1'",
         "plan job",
+        "record job 'bore 1' 'bore diameter' 72.48 --level top --direction axial --gauge BG-1",
+        "plan job",
         "plan job --anew",
+        "record job --kind approval --field 'what=plan 0123456789ab' --field by_whom=Rita"
+        " --field how=phone",
+        "plan job",
     ),
     "offers": (
         "offers job --today 2026-11-23",
@@ -70,6 +79,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
     "ask": (
         "ask job no 0.50 pistons until March --today 2026-11-23",
         "ask job deck 0.05 more --today 2026-11-23",
+        "ask job deck 0.30 more --today 2026-11-23",
     ),
     "life": ("life job", "life job --family wear.csv"),
     "parts": ("parts job",),
