@@ -27,6 +27,7 @@ from sparkout.assembly.step import Stage as BuildStage
 from sparkout.cli.jobargs import demo_folder, demo_names
 from sparkout.cli.main import COMMANDS, find, run
 from sparkout.cli.parsing import build
+from sparkout.cli.refusal_shapes import REFUSALS
 from sparkout.plan import parts
 from sparkout.sheet.assembly_model import Again, Pattern, StageKind
 
@@ -193,6 +194,15 @@ def test_every_command_with_json_publishes_a_schema(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", WITH_JSON)
+def test_the_schema_of_every_command_can_be_asked_for(
+    name: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """`log` is a file format, too: the option says that the command is meant."""
+    assert run(["schema", name, "--command"]) == 0
+    assert json.loads(capsys.readouterr().out) == find(name).SCHEMA
+
+
+@pytest.mark.parametrize("name", WITH_JSON)
 def test_what_every_command_prints_is_what_its_schema_says(
     name: str, bench: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -328,3 +338,31 @@ def test_a_folder_that_is_not_there_is_told_as_json_too(
     status, told = printed(capsys, name, str(tmp_path / "none"))
     assert status == 2
     assert "none" in json.dumps(told)
+    Draft202012Validator(REFUSALS["faults"]).validate(told)
+
+
+@pytest.mark.parametrize("name", REFUSALS)
+def test_what_is_printed_instead_has_a_schema_too(
+    name: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert loose(REFUSALS[name], REFUSALS[name]) == []
+    assert run(["schema", name]) == 0
+    assert json.loads(capsys.readouterr().out) == REFUSALS[name]
+
+
+@pytest.mark.parametrize(
+    ("line", "refusal"),
+    [
+        ("tighten job head --done '10 N·m' --tool TW-1 --lubricant 'engine oil'", "held"),
+        ("record job 'bore 1' 'bore diametr' 72.06", "faults"),
+        ("begin job", "faults"),
+        ("gap 0.06", "faults"),
+        ("life job --family wrong.csv", "faults"),
+    ],
+)
+def test_what_is_refused_is_told_as_its_schema_says(
+    line: str, refusal: str, bench: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    status, told = printed(capsys, *shlex.split(line))
+    assert status in (1, 2)
+    Draft202012Validator(REFUSALS[refusal]).validate(told)

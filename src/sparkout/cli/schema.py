@@ -12,15 +12,21 @@ if TYPE_CHECKING:
 
 HELP = """\
 Print a JSON Schema: of the data sheet (sheet), the shop file (shop), the supply list
-(supply), an entry of the log (log), or of what a command prints with --json (its name)."""
+(supply), an entry of the log (log), or of what a command prints with --json (its name);
+of what any command may print instead: faults in what it was given, or that the step of
+a build is held."""
 
 
 def parser(p: argparse.ArgumentParser) -> None:
     p.add_argument("name", nargs="?", default="", help="which one; none lists them")
+    p.add_argument("--command", action="store_true",
+                   help="of the command, where a file has the same name (log)")  # fmt: skip
+    p.epilog = "examples:\n  sparkout schema sheet\n  sparkout schema log --command"
 
 
 def main(args: argparse.Namespace) -> int:
     from sparkout.cli.main import COMMANDS, find
+    from sparkout.cli.refusal_shapes import REFUSALS
     from sparkout.faults import Fault, Place
 
     commands = [name for name, _, _ in COMMANDS]
@@ -29,19 +35,23 @@ def main(args: argparse.Namespace) -> int:
     if not args.name:
         print("files:    " + ", ".join(files))
         print("commands: " + ", ".join(with_schema))
+        print("instead:  " + ", ".join(REFUSALS))
         return 0
-    schema = _file_schema(args.name)
+    # the command `log` and the file share a name: the file's schema is meant unless said otherwise
+    schema = None if args.command else _file_schema(args.name)
     if schema is None and args.name in with_schema:
-        # the command `log` and the file share a name: the file's schema is asked for first
         schema = find(args.name).SCHEMA
+    if schema is None:
+        schema = REFUSALS.get(args.name)
     if schema is None:
         from sparkout.sheet.nearest import nearest
 
-        near = nearest(args.name, [*files, *with_schema])
+        known = [*(() if args.command else files), *with_schema, *REFUSALS]
+        near = nearest(args.name, known)
         fault = Fault(
             Place(key="name"),
             f"'{args.name}'",
-            "one of " + ", ".join([*files, *with_schema]),
+            "one of " + ", ".join(known),
             f"Did you mean '{near}'?" if near else "",
         )
         return show_faults([fault])
