@@ -13,8 +13,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from jsonschema import Draft202012Validator
+
 import sparkout
-from sparkout.cli.main import run
+from sparkout.cli.main import find, run
 
 DEMOS = Path(sparkout.__file__).parent / "demos"
 
@@ -53,7 +55,9 @@ class Bench:
         return told
 
     def data(self, command: str, *words: str, status: int = 0) -> dict[str, Any]:
-        return dict(json.loads(self.sparkout(command, *words, "--json", status=status).out))
+        told = json.loads(self.sparkout(command, *words, "--json", status=status).out)
+        Draft202012Validator(find(command).SCHEMA).validate(told)
+        return dict(told)
 
     def record(self, *words: str, status: int = 0) -> Told:
         return self.sparkout("record", *words, "--by", self.by, status=status)
@@ -177,8 +181,8 @@ def tighten(bench: Bench, step: str, until: int | None = None) -> None:
     for move in moves:
         stage = joint["stages"][move["stage"] - 1]
         value = stage["words"].removeprefix("snug ").removeprefix("turn ")
-        bench.sparkout("tighten", step, "--done", value, "--tool", "TW-1", "--lubricant",
-                       joint["lubrication"], "--second", "Otto", "--by", bench.by)  # fmt: skip
+        bench.data("tighten", step, "--done", value, "--tool", "TW-1", "--lubricant",
+                   joint["lubrication"], "--second", "Otto", "--by", bench.by)  # fmt: skip
 
 
 def build_up_to(bench: Bench, last: str) -> None:
