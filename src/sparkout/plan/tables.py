@@ -9,7 +9,8 @@ sizes share add and cancel as they should.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Sequence
+import math
+from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, NamedTuple
@@ -17,10 +18,10 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sparkout.measure.estimate import Shape
+from sparkout.plan.errors import Errors, Kind, errors_of
 from sparkout.plan.sizes import MICRO, Size
 
-__all__ = ["MICRO", "Kind", "Recipe", "Table", "tabled"]
+__all__ = ["MICRO", "Kind", "Recipe", "Table", "combinations", "tabled"]
 
 Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
@@ -28,9 +29,6 @@ Floats = NDArray[np.float64]
 # What is left of a shared error after it cancels is rounding, not an error: a ten-millionth of a
 # nanometre is below anything a reading can hold.
 _ROUNDING = 1e-7
-
-Kind = tuple[Shape, float]
-"""Shape and degrees of freedom of one error."""
 
 
 class Recipe(NamedTuple):
@@ -50,16 +48,17 @@ class Recipe(NamedTuple):
 class _Layout:
     """What a sum looks like, without its figures and names.
 
-    groups, sources, amounts: names by number, as they first come. places: for every size where its
-    axes, errors and amounts lie among those of the whole.
+    groups, amounts: names by number, as they first come. kinds: of all errors.
+    places: for every size where its axes, errors and amounts lie among those of the whole. errors:
+    those of every size.
     """
 
     groups: dict[str, int]
     classes: list[tuple[int, ...]]
-    sources: dict[str, int]
     kinds: list[Kind]
     amounts: dict[str, int]
     places: list[tuple[list[int], list[int], list[int]]]
+    errors: list[Errors]
     key: Hashable
 
 
@@ -71,7 +70,8 @@ def _layout(recipe: Recipe) -> _Layout:
     amounts: dict[str, int] = {}
     places: list[tuple[list[int], list[int], list[int]]] = []
     shapes = []
-    for size in recipe.sizes:
+    made_of = errors_of(recipe.sizes)
+    for size, mine_errors in zip(recipe.sizes, made_of, strict=True):
         axes = []
         for group, mine in size.axes:
             at = groups.setdefault(group, len(groups))
@@ -82,11 +82,13 @@ def _layout(recipe: Recipe) -> _Layout:
             axes.append(at)
         flat = size.flat
         errors = []
-        for name, kind in flat.sources:
-            at = sources.setdefault(name, len(sources))
+        for name, kind in mine_errors.shared:
+            at = sources.setdefault(name, len(kinds))
             if at == len(kinds):
                 kinds.append(kind)
             errors.append(at)
+        errors += range(len(kinds), len(kinds) + len(mine_errors.own))
+        kinds += mine_errors.own
         moved = [amounts.setdefault(name, len(amounts)) for name in flat.moves]
         places.append((axes, errors, moved))
         shapes.append(
@@ -101,7 +103,7 @@ def _layout(recipe: Recipe) -> _Layout:
     weights = tuple([weight for weight, _ in recipe.terms])
     made = recipe.made is not None
     key = (weights, recipe.constant, made, tuple(shapes), tuple(kinds))
-    return _Layout(groups, classes, sources, kinds, amounts, places, key)
+    return _Layout(groups, classes, kinds, amounts, places, made_of, key)
 
 
 def _refined(one: tuple[int, ...], two: tuple[int, ...]) -> tuple[int, ...]:
@@ -142,11 +144,20 @@ class Table:
         return len(self.classes)
 
 
-def tabled(recipes: Sequence[Recipe]) -> list[Table]:
-    """All sums as arrays, those that look alike together."""
+def combinations(recipe: Recipe) -> int:
+    """How many combinations of options a sum has, about."""
+    found: dict[str, int] = {}
+    for size in recipe.sizes:
+        for axis in size.axes:
+            found[axis.group] = max(found.get(axis.group, 1), axis.size)
+    return math.prod(found.values())
+
+
+def tabled(recipes: Sequence[Recipe], which: Iterable[int] | None = None) -> list[Table]:
+    """Sums as arrays, those that look alike together. which: all where not given."""
     sorts: dict[Hashable, list[tuple[int, _Layout]]] = {}
-    for at, recipe in enumerate(recipes):
-        layout = _layout(recipe)
+    for at in range(len(recipes)) if which is None else which:
+        layout = _layout(recipes[at])
         sorts.setdefault(layout.key, []).append((at, layout))
     made = []
     for mine in sorts.values():
@@ -167,7 +178,7 @@ class _Sum:
         first = layouts[0]
         self.classes = tuple(first.classes)
         self.shape = (len(recipes), *[max(mine) + 1 for mine in self.classes])
-        self.width = len(first.sources)
+        self.width = len(first.kinds)
         self.one_error = all(size.flat.high_u is None for size in recipes[0].sizes)
 
     def table(self) -> Table:
@@ -196,9 +207,10 @@ class _Sum:
             size = size + part.size
             _, errors, moved = first.places[place]
             if errors:
-                low_u[..., errors] += factor * (part.high_u if swap else part.low_u)
+                at = _together(errors)
+                low_u[..., at] += factor * (part.high_u if swap else part.low_u)
                 if not self.one_error:
-                    high_u[..., errors] += factor * (part.low_u if swap else part.high_u)
+                    high_u[..., at] += factor * (part.low_u if swap else part.high_u)
             if moved:
                 moves[..., moved] += factor * part.moves
         if self.width < sum(len(errors) for _, errors, _ in first.places):
@@ -284,10 +296,10 @@ class _Sum:
             whole = self.classes[at]
             if whole != mine:
                 # joint classes are numbered as they first come
-                own: dict[int, int] = {}
+                own_class: dict[int, int] = {}
                 for of_all, of_mine in zip(whole, mine, strict=True):
-                    own.setdefault(of_all, of_mine)
-                picks.append((axis + 1, list(own.values())))
+                    own_class.setdefault(of_all, of_mine)
+                picks.append((axis + 1, list(own_class.values())))
         thin = [len(sizes)] + [1] * len(self.classes)
         for at in axes:
             thin[at + 1] = self.shape[at + 1]
@@ -303,10 +315,13 @@ class _Sum:
             return array.reshape(*thin, *tail)
 
         figures = lie([flat.figures for flat in flats], 6)
-        low_u = lie([flat.low_u for flat in flats], len(errors))
+        own = [layout.errors[place] for layout in self.layouts]
+        low_u = lie([item.low_u for item in own], len(errors))
         high_u = low_u
-        if any(flat.high_u is not None for flat in flats):
-            high_u = lie([flat.high_u or flat.low_u for flat in flats], len(errors))
+        if any(item.high_u is not None for item in own):
+            high_u = lie(
+                [item.low_u if item.high_u is None else item.high_u for item in own], len(errors)
+            )
         return _Part(
             figures[..., 0],
             figures[..., 1],
@@ -323,6 +338,13 @@ class _Sum:
                 axis=-1,
             ),
         )
+
+
+def _together(places: list[int]) -> list[int] | slice:
+    """Places that follow one another as a slice, which is far quicker to add to."""
+    if places[-1] - places[0] == len(places) - 1 and places == sorted(places):
+        return slice(places[0], places[-1] + 1)
+    return places
 
 
 @dataclass(slots=True, eq=False)

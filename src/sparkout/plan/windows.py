@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 import numpy as np
@@ -14,7 +14,7 @@ from sparkout.plan.forms import AmountSpec
 from sparkout.plan.guard import Asked, Edges, accepted
 from sparkout.plan.problem import Problem
 from sparkout.plan.sizes import Size
-from sparkout.plan.tables import Table, tabled
+from sparkout.plan.tables import Table, combinations, tabled
 from sparkout.solve import NO_BOUND, Window, table, window
 
 __all__ = ["Closing", "plain"]
@@ -25,6 +25,9 @@ Bools = NDArray[np.bool_]
 # Limits are typed in thousandths or ten-thousandths and reach this place as floats: a value that is
 # exactly on its limit must not be lost to the last bit. A thousandth of a nanometre.
 _HAIR = 1e-3
+
+# Combinations worked out together: more is no quicker, and each takes some hundred bytes.
+_SHARE = 400_000
 
 
 class Closing:
@@ -40,13 +43,28 @@ class Closing:
 
     def windows(self, problem: Problem) -> list[Window]:
         """Windows of acceptance for all rows of all limits at once, then the solver's windows."""
-        tables = tabled([draft.recipe for draft in self._drafts])
-        asked = [self.asked(table_) for table_ in tables]
-        edges = accepted(asked, problem.confidence, problem.rule)
         made: dict[int, Window] = {}
-        for table_, ends in zip(tables, edges, strict=True):
-            self._windows(table_, ends, made)
+        for some in self._shares():
+            tables = tabled([draft.recipe for draft in self._drafts], some)
+            asked = [self.asked(table_) for table_ in tables]
+            edges = accepted(asked, problem.confidence, problem.rule)
+            for table_, ends in zip(tables, edges, strict=True):
+                self._windows(table_, ends, made)
         return [made[at] for at in sorted(made)]
+
+    def _shares(self) -> Iterator[list[int]]:
+        """Drafts in shares of so many combinations, so that large engines fit into memory."""
+        some: list[int] = []
+        together = 0
+        for at, draft in enumerate(self._drafts):
+            mine = combinations(draft.recipe)
+            if some and together + mine > _SHARE:
+                yield some
+                some, together = [], 0
+            some.append(at)
+            together += mine
+        if some:
+            yield some
 
     def asked(self, whole: Table) -> Asked:
         """The limits of sums of one look, for the guard bands."""
