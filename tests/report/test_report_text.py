@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from dataclasses import replace
 from pathlib import Path
@@ -9,13 +10,14 @@ from pathlib import Path
 import pytest
 from job_samples import LONG_WORD, copied, enter, job_in, shipped, source_in, wordy
 
+from sparkout.cli.main import run
 from sparkout.plan.decide import Plan
 from sparkout.report.alike import alike
 from sparkout.report.open_points import open_points
 from sparkout.report.text.colouring import coloured
 from sparkout.report.text.findings import findings_text
 from sparkout.report.text.layout import WIDTH, heading, table, wrapped
-from sparkout.report.text.plan import plan_text
+from sparkout.report.text.plan import approval_text, plan_text
 from sparkout.sheet.shop import Shop
 
 ENGINES = ("workboat_four", "road_eight", "farm_single")
@@ -170,3 +172,39 @@ def test_colour_adds_nothing_but_escape_sequences() -> None:
     assert any(line.startswith("  \x1b[31m✕\x1b[0m ") for line in painted)
     assert any("\x1b[31mOUT\x1b[0m" in line for line in painted)
     assert any(line.startswith("\x1b[1mOUT OF LIMITS") for line in painted)
+
+
+def test_an_engine_nobody_has_read_has_no_plan_to_approve(tmp_path: Path) -> None:
+    source = source_in(copied(tmp_path, "farm_single", log=False))
+    assert isinstance(source.plan, Plan)
+    lines = plan_text(source.job, source.plan)
+    assert lines[1] == "NOTHING IS MEASURED YET: NO PLAN TO APPROVE"
+    assert max(map(len, lines)) <= WIDTH
+    text = " ".join(lines)
+    assert "bore diameter" in text
+    assert "PROVEN" not in text
+    assert "PRICE" not in text
+    assert sum(line.startswith("  ? ") for line in lines) <= 6
+    assert approval_text(source.job, source.plan, "abc") == []
+
+
+def test_what_is_not_read_is_not_called_proven() -> None:
+    unread, read = shipped("workboat_four"), shipped("farm_single")
+    assert isinstance(unread.plan, Plan)
+    assert isinstance(read.plan, Plan)
+    text = " ".join(" ".join(plan_text(unread.job, unread.plan)[:6]).split())
+    assert "PROVEN FOR WHAT WAS READ" in text
+    assert "2 things are not read yet and are taken to be in order" in text
+    assert "approved, as far as measured:" in approval_text(unread.job, unread.plan, "abc")[1]
+    assert plan_text(read.job, read.plan)[1].endswith("HOLDS EVERY LIMIT, PROVEN")
+    assert "as far as measured" not in approval_text(read.job, read.plan, "abc")[1]
+
+
+def test_the_command_for_an_engine_nobody_has_read(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = str(copied(tmp_path, "farm_single", log=False))
+    assert run(["plan", folder]) == 1
+    assert "approval" not in capsys.readouterr().out
+    assert run(["plan", folder, "--json"]) == 1
+    assert json.loads(capsys.readouterr().out)["plan"] is None

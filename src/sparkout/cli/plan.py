@@ -52,30 +52,30 @@ def _anew(
     """The plan from the engine as it stands. before: lines to stand above it."""
     from sparkout.plan.decide import Stuck, make_plan
     from sparkout.plan.replan import SHORT, plan_digest
+    from sparkout.report.open_points import anything_measured
 
     plan = make_plan(job.sheet, job.shop, job.state, job.checks, job.findings)
-    digest = None if isinstance(plan, Stuck) else plan_digest(plan)
+    unread = not anything_measured(job.findings)  # then there is nothing to approve
+    digest = None if isinstance(plan, Stuck) or unread else plan_digest(plan)
     if args.json:
         from sparkout.report.data import plan_data
 
         show_json("plan", {**plan_data(job, plan), "plan": digest, "approved": approved})
     else:
         from sparkout.cli.terminal import show_lines
-        from sparkout.report.text.plan import plan_text, stuck_text
+        from sparkout.report.text.plan import approval_text, plan_text, stuck_text
 
         lines = stuck_text(plan) if isinstance(plan, Stuck) else plan_text(
             job, plan, whole=args.all
         )  # fmt: skip
         if digest is not None:
-            lines += [
-                "",
-                f"This is plan {digest[:SHORT]}. To record that it is approved:",
-                f'  sparkout record JOB --kind approval --field "what=plan {digest[:SHORT]}" \\',
-                "      --field by_whom=NAME --field how=phone",
-            ]
+            assert not isinstance(plan, Stuck)
+            lines += approval_text(job, plan, digest[:SHORT])
         lines = [*before, *lines]
         show_lines(lines[1:] if lines[:1] == [""] else lines)
-    return 1 if approved is not None or isinstance(plan, Stuck) or plan.left_out else 0
+    if approved is not None or unread or isinstance(plan, Stuck):
+        return 1
+    return 1 if plan.left_out else 0
 
 
 def _kept(

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from sparkout.judge.finding import Verdict
+from sparkout.judge.finding import Finding, Verdict
 from sparkout.load import Job
 from sparkout.plan.decide import Plan
 from sparkout.plan.explain import Reason
 from sparkout.report.grouping import Grouped, by_importance, grouped, what_to_do
 
-__all__ = ["OpenPoint", "open_points"]
+__all__ = ["OpenPoint", "anything_measured", "open_points"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +25,12 @@ class OpenPoint:
     changes: str
     do: str
     saves: tuple[Reason, ...] = ()
+
+
+def anything_measured(findings: Iterable[Finding]) -> bool:
+    """Whether anything was read that some limit is about."""
+    unread = (Verdict.NOT_MEASURED, Verdict.STALE)
+    return any(finding.verdict not in unread for finding in findings)
 
 
 def open_points(job: Job, plan: Plan) -> tuple[OpenPoint, ...]:

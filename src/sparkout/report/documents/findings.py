@@ -21,7 +21,7 @@ from sparkout.report.documents.steps.numbers import short_names
 from sparkout.report.documents.why import why
 from sparkout.report.documents.wording import found, named, parts, plain_of, sentence, wrong
 from sparkout.report.grouping import allowed, by_importance, grouped, label, minus, tier
-from sparkout.report.open_points import open_points
+from sparkout.report.open_points import anything_measured, open_points
 from sparkout.report.pictures.bores import draw_bores
 from sparkout.report.pictures.crank import draw_crank
 from sparkout.report.pictures.engine import draw_engine
@@ -107,9 +107,7 @@ def _in_short(source: Source, offers: Sequence[Offer]) -> list[str]:
 
 
 def _measured(source: Source) -> bool:
-    """Whether anything was read that some limit is about."""
-    unread = (Verdict.NOT_MEASURED, Verdict.STALE)
-    return any(finding.verdict not in unread for finding in source.job.findings)
+    return anything_measured(source.job.findings)
 
 
 def _main_points(source: Source) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sparkout.judge.finding import Verdict
 from sparkout.load import Job
 from sparkout.plan.decide import Plan, Stuck
 from sparkout.plan.explain import Reason
@@ -9,17 +10,20 @@ from sparkout.plan.order import Step, order_of_work
 from sparkout.price.quote import Quote, quote
 from sparkout.report.alike import alike
 from sparkout.report.grouping import minus, told
-from sparkout.report.open_points import open_points
+from sparkout.report.open_points import OpenPoint, anything_measured, open_points
 from sparkout.report.text.layout import heading, table, wrapped
 
-__all__ = ["plan_text", "stuck_text"]
+__all__ = ["approval_text", "plan_text", "stuck_text", "unmeasured_text"]
 
 _POINTS = 6
 
 
 def plan_text(job: Job, plan: Plan, *, whole: bool = False) -> list[str]:
     """Everything `plan` says. whole: every option not taken, and what each step has to be read."""
-    lines = heading("The plan: cheapest that holds every limit, proven")
+    if not anything_measured(job.findings):
+        return unmeasured_text(job, plan, whole=whole)
+    points = open_points(job, plan)
+    lines = _head(job, points)
     for same in [(r,) for r in plan.reasons] if whole else alike(plan.reasons):
         lines += _reason(same, whole=whole)
     if plan.amount_words:
@@ -30,10 +34,53 @@ def plan_text(job: Job, plan: Plan, *, whole: bool = False) -> list[str]:
         lines += heading("Out, and nothing on the lists mends it: decide by hand")
         for finding in plan.left_out:
             lines += wrapped(minus(finding.reason), "  ✕ ")
-    lines += _next(job, plan, whole=whole)
+    lines += _next(job, points, whole=whole)
     lines += _order(order_of_work(plan.chosen, job.shop), whole=whole)
     lines += _price(quote(plan.chosen, job.shop))
     return lines
+
+
+def unmeasured_text(job: Job, plan: Plan, *, whole: bool = False) -> list[str]:
+    """What stands for a plan while no limit has a reading: what to measure first."""
+    lines = heading("Nothing is measured yet: no plan to approve")
+    lines += wrapped("Measure these first; then ask for the plan again:", "  ")
+    points = open_points(job, plan)
+    for point in points if whole else points[:_POINTS]:
+        name = told(point.group, job.words, job.state.sizes)
+        lines += wrapped(f"{name}. {point.do}".strip(), "  ? ")
+    if len(points) > _POINTS and not whole:
+        lines.append(f"    and {len(points) - _POINTS} more; --all lists them")
+    return lines
+
+
+def approval_text(job: Job, plan: Plan, digest: str) -> list[str]:
+    """How the plan is approved; nothing while no limit has a reading. digest: as it is named."""
+    if not anything_measured(job.findings):
+        return []
+    far = ", as far as measured" if _unread(job, open_points(job, plan)) else ""
+    return [
+        "",
+        f"This is plan {digest}. To record that it is approved{far}:",
+        f'  sparkout record JOB --kind approval --field "what=plan {digest}" \\',
+        "      --field by_whom=NAME --field how=phone",
+    ]
+
+
+def _unread(job: Job, points: tuple[OpenPoint, ...]) -> int:
+    """How many things the plan takes to be in order though no reading that counts says so."""
+    unread = (Verdict.NOT_MEASURED, Verdict.STALE)
+    return sum(point.group.verdict in unread for point in points) + len(job.located.questioned)
+
+
+def _head(job: Job, points: tuple[OpenPoint, ...]) -> list[str]:
+    unread = _unread(job, points)
+    if not unread:
+        return heading("The plan: cheapest that holds every limit, proven")
+    lines = heading("The plan: cheapest that holds every limit, proven for what was read")
+    what = "One thing is not read yet and is" if unread == 1 else (
+        f"{unread} things are not read yet and are"
+    )  # fmt: skip
+    return lines + wrapped(f"{what} taken to be in order: see what to measure next.", "  ! ")
 
 
 def stuck_text(stuck: Stuck) -> list[str]:
@@ -49,9 +96,8 @@ def stuck_text(stuck: Stuck) -> list[str]:
     return lines
 
 
-def _next(job: Job, plan: Plan, *, whole: bool) -> list[str]:
+def _next(job: Job, points: tuple[OpenPoint, ...], *, whole: bool) -> list[str]:
     """What is not known yet and could change the plan, with what to do about it."""
-    points = open_points(job, plan)
     if not points and not job.located.questioned:
         return []
     lines = heading("What to measure next: it could change the plan")
