@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from sparkout.engine.dimension import Dimension, Key
@@ -16,6 +16,7 @@ from sparkout.plan.compile import Compiled, Unjudged, compile_problem
 from sparkout.plan.conflict import Questions
 from sparkout.plan.explain import Reason, forced_by, say_amount
 from sparkout.plan.forms import Group, Option
+from sparkout.plan.marginals import Extras
 from sparkout.plan.options import Context, all_groups
 from sparkout.plan.outcome import AmountRange, amount_ranges
 from sparkout.plan.pricing import priced, set_ups, stock_limits
@@ -38,7 +39,7 @@ class Plan:
     cost: in cents, set-ups included, before contingency and tax. left_out: what is out of limits
     and nothing on the lists mends; it must be decided by a person. unjudged: limits that could not
     be part of the plan because something is not measured. after: every finding as the plan leaves
-    the engine; before: as it stands.
+    the engine; before: as it stands. extras: what each other option costs over it, where known.
     """
 
     compiled: Compiled
@@ -53,6 +54,7 @@ class Plan:
     left_out: tuple[Finding, ...]
     unjudged: tuple[Unjudged, ...]
     before: tuple[Finding, ...] = ()
+    extras: Extras | None = field(default=None, repr=False)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -145,19 +147,21 @@ def _plan(
     sizes = planned_sizes(problem.sizes, problem.groups, optimum.picks, amounts, problem.checks)
     ranges = amount_ranges(compiled, optimum.picks, optimum.amounts)
     by_name = {finding.check.name: finding for finding in findings}
+    extras = Extras(compiled.model, optimum)
     return Plan(
         compiled,
         optimum,
         optimum.cost,
         tuple((group, group.option(optimum.picks[group.name])) for group in problem.groups),
         ranges,
-        forced_by(compiled, optimum, by_name, words),
+        forced_by(compiled, optimum, by_name, words, extras),
         tuple(say_amount(compiled, item, by_name, words) for item in ranges),
         sizes,
         _after(compiled, optimum, sizes, by_name, words),
         left_out,
         compiled.unjudged,
         findings,
+        extras,
     )
 
 

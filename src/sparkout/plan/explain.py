@@ -67,12 +67,16 @@ def picked(compiled: Compiled, optimum: Optimum) -> Picked:
 
 
 def forced_by(
-    compiled: Compiled, optimum: Optimum, findings: Mapping[str, Finding], words: Words
+    compiled: Compiled,
+    optimum: Optimum,
+    findings: Mapping[str, Finding],
+    words: Words,
+    extras: Extras,
 ) -> tuple[Reason, ...]:
     """A reason for every group that is not left as it is, the dearest first."""
     questions = Questions(compiled, picked(compiled, optimum))
     teller = Teller(questions, findings, words)
-    asker = _Asker(compiled, optimum, questions, teller)
+    asker = _Asker(questions, teller, extras)
     asked = []
     for group in compiled.problem.groups:
         taken = group.option(optimum.picks[group.name])
@@ -115,14 +119,10 @@ class _Answer:
 class _Asker:
     """Asks of each option that was not taken what stands against it."""
 
-    def __init__(
-        self, compiled: Compiled, optimum: Optimum, questions: Questions, teller: Teller
-    ) -> None:
-        self.compiled = compiled
-        self.optimum = optimum
+    def __init__(self, questions: Questions, teller: Teller, extras: Extras) -> None:
         self.questions = questions
         self.teller = teller
-        self.extras = Extras(compiled.model, optimum)
+        self.extras = extras
 
     def refusal(self, group: Group, at: int, option: Option, taken: Option) -> _Answer:
         if option.impossible:

@@ -6,11 +6,11 @@ from collections.abc import Iterable, Mapping
 
 from sparkout.judge.checks import Check
 from sparkout.judge.finding import Finding, Verdict
-from sparkout.plan.ask import broken_windows, with_pick
+from sparkout.plan.ask import broken_windows
 from sparkout.plan.decide import Plan
 from sparkout.plan.forms import Group, Option
+from sparkout.plan.marginals import Extras
 from sparkout.price.quote import LIKELY, SURE, OnlyIf
-from sparkout.solve import NoPlan, best
 
 __all__ = ["grades_of", "only_if"]
 
@@ -62,6 +62,7 @@ def only_if(plan: Plan, *, most: int = 40) -> tuple[OnlyIf, ...]:
     """
     found: dict[tuple[str, str], tuple[str, list[int]]] = {}
     asked = 0
+    extras = plan.extras or Extras(plan.compiled.model, plan.optimum)
     for finding in plan.after:
         if finding.verdict not in (Verdict.NOT_MEASURED, Verdict.STALE) or asked >= most:
             continue
@@ -71,7 +72,7 @@ def only_if(plan: Plan, *, most: int = 40) -> tuple[OnlyIf, ...]:
         if not mending:
             continue
         asked += 1
-        extra = _cheapest(plan, mending)
+        extra = _cheapest(extras, mending)
         if extra is not None:
             cost, words = extra
             key = (finding.check.limit.name, _plain(words))
@@ -97,12 +98,12 @@ def _mending(plan: Plan, finding: Finding) -> list[tuple[Group, Option]]:
     ]
 
 
-def _cheapest(plan: Plan, mending: list[tuple[Group, Option]]) -> tuple[int, str] | None:
+def _cheapest(extras: Extras, mending: list[tuple[Group, Option]]) -> tuple[int, str] | None:
     prices = []
     for group, option in mending:
-        answer = best(with_pick(plan.compiled.model, group.name, option.name))
-        if not isinstance(answer, NoPlan):
-            prices.append((answer.cost - plan.cost, option.words))
+        extra = extras.of(group.name, option.name)
+        if extra is not None:
+            prices.append((extra, option.words))
     return min(prices, default=None)
 
 

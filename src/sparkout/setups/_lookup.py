@@ -118,7 +118,7 @@ class Lookup:
     ) -> Given | Missing:
         if size is None:
             return self.unread(key)
-        doubtful = any(f.key == key and f.verdict is Verdict.NOT_PROVEN for f in findings)
+        doubtful = any(f.verdict is Verdict.NOT_PROVEN and f.key == key for f in findings)
         value = {
             "low": size.low.value,
             "high": size.high.value,
