@@ -20,6 +20,7 @@ from sparkout.fits import ALL_FITS, FITS, evaluate, instances
 from sparkout.fits.ratio import ratio_instances, ratio_of
 from sparkout.load import files_in, load_job
 from sparkout.measure.estimate import Component, Estimate
+from sparkout.report.data import finding_data
 
 F = Fraction
 
@@ -295,3 +296,17 @@ def test_compression_ratio_is_swept_and_clearance_over_clearance(bore, throw, ga
     held = evaluate(fit, at_hand)
     assert held is not None
     assert (held[0].value >= 0) == (low >= 15) or abs(low - 15) < 1e-6
+
+
+def test_a_ratio_is_told_as_a_ratio_and_each_finding_as_its_end_of_the_limit():
+    told = [
+        finding_data(finding)
+        for finding in JOBS["farm_single"].findings
+        if finding.check.limit.characteristic == "compression ratio"
+    ]
+    assert [(one["bounds"]["low"], one["bounds"]["high"]) for one in told] == [
+        (9.0, None),
+        (None, 9.6),
+    ]
+    for one in told:
+        assert one["low"]["value"] == pytest.approx(8.98, abs=0.01)  # as read on the bench

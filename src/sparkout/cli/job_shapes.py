@@ -23,7 +23,8 @@ from sparkout.cli.shapes import (
 
 __all__ = ["CHECK", "PLAN", "SETUPS"]
 
-_ESTIMATE = record({"value": NUMBER, "exact": TEXT, "u": NUMBER})
+# u: none for a ratio, which is judged through its volumes
+_ESTIMATE = record({"value": NUMBER, "exact": TEXT, "u": MAYBE_NUMBER})
 
 _FINDING = record(
     {

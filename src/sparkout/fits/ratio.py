@@ -20,7 +20,7 @@ from sparkout.fits.cylinders import STACK
 from sparkout.fits.forms import Instance, evaluate
 from sparkout.fits.places import base_gasket, gasket_of
 
-__all__ = ["clearance_volume", "ratio_instances", "ratio_of", "swept_volume"]
+__all__ = ["clearance_volume", "ratio_bound", "ratio_instances", "ratio_of", "swept_volume"]
 
 _FIXED = ("head chamber volume", "bowl volume", "crevice volume")
 
@@ -119,3 +119,10 @@ def ratio_of(instance: Instance, sizes: Mapping[Key, Dimension]) -> tuple[float,
     swept = [float(sign * slope * end.value + sign * instance.constant) for end in
              (bore.low, bore.high)]  # fmt: skip
     return 1 + swept[0] / float(found[1].value), 1 + swept[1] / float(found[0].value)
+
+
+def ratio_bound(instance: Instance) -> tuple[float | None, float | None]:
+    """The end of the limit that a fit of a ratio stands for: least ratio, or most."""
+    weight, _ = instance.inner[0]
+    bound = float(1 + abs(weight))
+    return (bound, None) if instance.terms[0][0] > 0 else (None, bound)

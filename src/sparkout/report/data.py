@@ -6,6 +6,7 @@ from collections import Counter
 from fractions import Fraction
 from typing import Any
 
+from sparkout.fits.ratio import ratio_bound, ratio_of
 from sparkout.judge.finding import Finding, Verdict
 from sparkout.load import Job
 from sparkout.measure.estimate import Estimate
@@ -45,9 +46,7 @@ def finding_data(finding: Finding) -> dict[str, Any]:
         "characteristic": finding.check.limit.characteristic,
         "limit": finding.check.limit.name,
         "side": finding.side,
-        "bounds": _bounds(finding.bounds),
-        "low": _estimate(finding.low),
-        "high": _estimate(finding.high),
+        **_ends(finding),
         "how": None if finding.how is None else finding.how.value,
         "verdict": finding.verdict.value,
         "plain": finding.plain.value,
@@ -59,6 +58,28 @@ def finding_data(finding: Finding) -> dict[str, Any]:
         "rule_of_thumb": finding.check.limit.thumb,
         "entries": list(finding.entries),
     }
+
+
+def _ends(finding: Finding) -> dict[str, Any]:
+    """What is allowed and what was found; a ratio, judged through its volumes, as a ratio."""
+    if not finding.check.instance.inner or finding.bounds is None or finding.low is None:
+        return {
+            "bounds": _bounds(finding.bounds),
+            "low": _estimate(finding.low),
+            "high": _estimate(finding.high),
+        }
+    ratio = ratio_of(finding.check.instance, finding.sizes)
+    least, most = ratio_bound(finding.check.instance)
+    low, high = ratio or (None, None)
+    return {
+        "bounds": {"low": least, "high": most, "typed": finding.bounds.typed},
+        "low": _ratio(low),
+        "high": _ratio(high),
+    }
+
+
+def _ratio(value: float | None) -> dict[str, Any] | None:
+    return None if value is None else {"value": value, "exact": f"{value:.4f}", "u": None}
 
 
 def _estimate(value: Estimate | None) -> dict[str, Any] | None:
