@@ -91,7 +91,7 @@ def main(args: argparse.Namespace) -> int:
 
             print("\n".join(stuck_text(plan)).lstrip("\n"))
         return 1
-    steps = order_of_work(plan.chosen, job.shop)
+    steps = whole = order_of_work(plan.chosen, job.shop)
     if args.step is not None:
         known = [step.number for step in steps]
         steps = tuple(step for step in steps if step.number == args.step)
@@ -102,7 +102,8 @@ def main(args: argparse.Namespace) -> int:
             return show_faults([fault], args.json)
     from sparkout.setups.all_steps import set_ups
 
-    made = set_ups(job, plan, steps, bench)
+    shown = {step.number for step in steps}
+    made = [item for item in set_ups(job, plan, whole, bench) if item.step in shown]
     if args.json:
         from sparkout.cli.setups_data import set_up_data
 

@@ -73,7 +73,7 @@ def set_up_data(item: SetUp) -> dict[str, Any]:
                 "places": after.places,
                 "low": _end(after.low),
                 "high": _end(after.high),
-                "limit": "" if after.limit is None else after.limit.typed,
+                "limit": after.against.removeprefix("limit "),
             }
             for after in item.after
         ],

@@ -49,7 +49,7 @@ def _step(step: Step, own: list[SetUp], said: Said) -> list[str]:
     lines += _once("Before the spindle starts", _shared(item.dry_run for item in own))
     lines += _once("Stop and look", _union(item.looks for item in own))
     afterwards = [after for item in own for after in item.after]
-    lines += _once("Read afterwards", _readings(afterwards, said))
+    lines += _once("Read afterwards", _readings(afterwards))
     cautions = _union(item.cautions for item in own)
     if cautions:
         lines += ["  Cautions", *wrapped(", ".join(cautions), "    ! ")]
@@ -172,20 +172,21 @@ def _shared(groups: Iterable[Sequence[str]]) -> list[str]:
     return particular + [row for row in COMMON if row in rows]
 
 
-def _readings(found: list[After], said: Said) -> list[str]:
-    """Of each characteristic: which features, what the plan counts on, limit and places."""
-    kinds: dict[str, list[After]] = {}
+def _readings(found: list[After]) -> list[str]:
+    """Of each characteristic: which features, against which limit, and where."""
+    kinds: dict[tuple[str, str], list[After]] = {}
     for after in found:
-        rows = kinds.setdefault(after.key.characteristic, [])
+        rows = kinds.setdefault((after.key.characteristic, after.against), [])
         if after.key not in {row.key for row in rows}:
             rows.append(after)
+    several = {name for name, _ in kinds if sum(name == other for other, _ in kinds) > 1}
     lines = []
-    for name, rows in kinds.items():
+    for (name, against), rows in kinds.items():
         where = _names([row.key.feature for row in rows])
-        limit = next((row.limit.typed for row in rows if row.limit and row.limit.typed), "")
-        text = f"{name} of {where}" if len(rows) < 6 else f"{name} of each"
-        if limit:
-            text += f" (limit {limit})"
+        each = len(rows) >= 6 and name not in several
+        text = f"{name} of each" if each else f"{name} of {where}"
+        if against:
+            text += f" ({against})"
         if rows[0].places:
             text += f": {rows[0].places}"
         lines.append(text)

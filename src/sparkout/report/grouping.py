@@ -11,6 +11,7 @@ from itertools import groupby
 from sparkout.engine.characteristics import BY_NAME, Derive
 from sparkout.engine.dimension import Dimension, Key
 from sparkout.fits.ratio import ratio_of
+from sparkout.judge.allowed import limit_words
 from sparkout.judge.finding import Finding, Verdict
 from sparkout.judge.words import Words, blades
 from sparkout.sheet.model import Bounds, Limit
@@ -216,14 +217,7 @@ def _ratio(finding: Finding, sizes: Sizes) -> str:
 
 def allowed(finding: Finding, words: Words) -> str:
     """The limit a finding was judged by, in words; a rule of thumb says that it is one."""
-    limit, bounds = finding.check.limit, finding.bounds
-    if bounds is None:
-        return "no limit given"
-    name = limit.characteristic
-    if BY_NAME[name].dimension == "test":
-        return "must pass"
-    text = bounds.typed if finding.check.instance.inner else minus(words.bounds(bounds, name))
-    return f"{text} (a rule of thumb: {limit.thumb})" if limit.thumb else text
+    return minus(limit_words(finding, words))
 
 
 def told(group: Grouped, words: Words, sizes: Sizes) -> str:

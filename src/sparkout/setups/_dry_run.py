@@ -1,17 +1,15 @@
-"""Before the spindle starts, and what to read when it stands still again.
+"""Before the spindle starts.
 
 Source: common practice.
 """
 
 from __future__ import annotations
 
-from sparkout.engine.characteristics import BY_NAME
-from sparkout.engine.dimension import Key
 from sparkout.plan.order import Step
 from sparkout.setups._lookup import Lookup
-from sparkout.setups.record import After, SetUp
+from sparkout.setups.record import SetUp
 
-__all__ = ["COMMON", "afterwards", "before_starting"]
+__all__ = ["COMMON", "before_starting"]
 
 COMMON = (
     "Datum clean, then indicated.",
@@ -38,17 +36,6 @@ _BY_HAND = (
     "fit dry liner",
     "hone cylinder",
 )
-
-# Where an operation is not the last of its option, the plan does not ask for its own reading.
-_OWN_READING = {
-    "bore cylinder": ("bore", "bore diameter"),
-    "sleeve cylinder": ("bore", "bore diameter"),
-    "grind rod journals": ("rod journal", "rod journal diameter"),
-    "grind main journals": ("main journal", "main journal diameter"),
-    "straighten rod": ("rod", "rod bend"),
-    "crack-test rod": ("rod", "rod crack test"),
-    "crack-test crankshaft": ("crankshaft", "crankshaft crack test"),
-}
 
 
 def before_starting(look: Lookup, set_up: SetUp, step: Step) -> tuple[str, ...]:
@@ -77,33 +64,3 @@ def before_starting(look: Lookup, set_up: SetUp, step: Step) -> tuple[str, ...]:
 
 def _in_hand(words: str) -> bool:
     return words.startswith(("piston ", "liner ", "valve ", "pin")) or "in hand" in words
-
-
-def afterwards(look: Lookup, set_up: SetUp, step: Step) -> tuple[After, ...]:
-    """What to read of these features when it is done: places, what is counted on, the limit."""
-    keys = [key for key in step.read if _about(key, set_up, step)]
-    own = _OWN_READING.get(step.operation)
-    if own is not None:
-        keys += [Key(feature, own[1]) for feature in set_up.features if feature.startswith(own[0])]
-    found = []
-    for key in dict.fromkeys(keys):
-        known = BY_NAME.get(key.characteristic)
-        size = look.plan.sizes.get(key)
-        limit = look.limit(key.characteristic, key.feature)
-        found.append(
-            After(
-                key,
-                "" if known is None else known.places,
-                None if size is None or size.free else size.low.value,
-                None if size is None or size.free else size.high.value,
-                None if limit is None else limit.side("new"),
-            )
-        )
-    return tuple(found)
-
-
-def _about(key: Key, set_up: SetUp, step: Step) -> bool:
-    if key.feature in set_up.features or len(step.features) == 1:
-        return True
-    ends = {name.rsplit(" ", 1)[-1] for name in set_up.features}
-    return key.feature.rsplit(" ", 1)[-1] in ends

@@ -10,8 +10,9 @@ from typing import TypeAlias
 from sparkout.cautions import SafetyMessage, messages_for, shipped_messages
 from sparkout.plan.decide import Plan
 from sparkout.plan.order import Step
-from sparkout.setups._dry_run import afterwards, before_starting
+from sparkout.setups._dry_run import before_starting
 from sparkout.setups._lookup import JobFacts, Lookup
+from sparkout.setups._readings import Held, afterwards
 from sparkout.setups.as_planned import as_planned
 from sparkout.setups.balancing import matching
 from sparkout.setups.bench import Bench
@@ -88,7 +89,8 @@ def set_ups(
 
     job_facts: sheet, shop, state and findings of the job [-]; a loaded job will do.
     plan: that the steps belong to [-].
-    steps: order of work of that plan, all of it or some [-].
+    steps: order of work of that plan, all of it or some; a size is held against its limit after
+        the last of them that changes it [-].
     bench: what was said at the machine: temperatures, grades, trial readings [-], or None.
     messages: cautions of the shop [-], or None for those that come with the program.
     Returns the set-ups in the order of the steps [-]; one that lacks what it needs says what to
@@ -103,10 +105,13 @@ def set_ups(
     known = tuple(shipped_messages() if messages is None else messages)
     rows = tuple(steps)
     faces = [step.operation for step in rows if step.operation in ("surface deck", "surface head")]
+    if not rows:
+        return ()
+    held = Held.of(plan, rows, look.shop)
     found: list[SetUp] = []
     for step in rows:
         for set_up in _of_step(look, step, faces[-1] if faces else ""):
-            found.append(_dressed(look, set_up, step, known))
+            found.append(_dressed(look, set_up, step, known, held))
     return tuple(found)
 
 
@@ -126,7 +131,9 @@ def _of_step(look: Lookup, step: Step, last_face: str) -> tuple[SetUp, ...]:
     return made
 
 
-def _dressed(look: Lookup, set_up: SetUp, step: Step, messages: tuple[SafetyMessage, ...]) -> SetUp:
+def _dressed(
+    look: Lookup, set_up: SetUp, step: Step, messages: tuple[SafetyMessage, ...], held: Held
+) -> SetUp:
     """With what every set-up of a step has: dry run, looks, readings afterwards, cautions."""
     looks = set_up.looks or ((step.look,) if step.look else ())
     words = (step.operation, set_up.kind) if step.operation else (set_up.kind,)
@@ -136,6 +143,6 @@ def _dressed(look: Lookup, set_up: SetUp, step: Step, messages: tuple[SafetyMess
         step=step.number,
         looks=tuple(dict.fromkeys(looks)),
         dry_run=before_starting(look, set_up, step),
-        after=afterwards(look, set_up, step),
+        after=afterwards(look, set_up, step, held),
         cautions=tuple(message.name for message in messages_for(messages, words)),
     )

@@ -34,13 +34,28 @@ class Pass:
 
 @dataclass(frozen=True, slots=True)
 class After:
-    """What to read when it is done: where, what the plan counts on, and the limit."""
+    """What to read when it is done: where, what the plan counts on, and the limit.
+
+    limit: moved with the size where the part is meant to be over or under. allowed: the same in
+    words, empty where nothing limits it. again: the step that changes it once more, 0 for none.
+    """
 
     key: Key
     places: str = ""
     low: Fraction | None = None
     high: Fraction | None = None
     limit: Bounds | None = None
+    allowed: str = ""
+    again: int = 0
+
+    @property
+    def against(self) -> str:
+        """What it is held against now, in words; empty where nothing limits it."""
+        if self.again:
+            return f"changed again in step {self.again}, judged then"
+        if not self.allowed or self.allowed == "must pass":
+            return self.allowed
+        return f"limit {self.allowed}"
 
 
 @dataclass(frozen=True, slots=True)

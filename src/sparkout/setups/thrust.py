@@ -13,6 +13,7 @@ from sparkout.setups._build import above_zero, given, plain, total
 from sparkout.setups._lookup import Lookup
 from sparkout.setups._making import made
 from sparkout.setups._practice import passes_by_habit
+from sparkout.setups._readings import judged_by
 from sparkout.setups.number import Plain
 from sparkout.setups.record import Pass, SetUp
 
@@ -78,7 +79,7 @@ def fit_washers(
 
 def washers(look: Lookup, step: Step) -> tuple[SetUp, ...]:
     """The pair the plan chose."""
-    bounds = look.new_bounds("end play")
+    bounds = judged_by(look, "crankshaft", "end play")
     return (
         made(
             KIND,

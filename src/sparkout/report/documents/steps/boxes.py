@@ -10,10 +10,11 @@ from sparkout.engine.dimension import Dimension, How, Key
 from sparkout.judge.finding import Finding, Verdict
 from sparkout.judge.words import Words
 from sparkout.plan.decide import Plan
-from sparkout.plan.forms import MoveBy, SetTo
+from sparkout.plan.forms import SetTo
 from sparkout.plan.order import Step
 from sparkout.report.documents.source import Source
 from sparkout.report.grouping import allowed, minus
+from sparkout.setups._readings import changing_steps
 from sparkout.setups.record import SetUp
 from sparkout.sheet.shop import Shop
 
@@ -63,27 +64,6 @@ def readings_by_step(
         for number in sorted(changed.get(key) or at):
             found.setdefault(number, []).append(key)
     return {number: tuple(keys) for number, keys in found.items()}
-
-
-def changing_steps(plan: Plan, numbers: Mapping[str, int], shop: Shop) -> dict[Key, set[int]]:
-    """Numbers of the steps that change each size."""
-    found: dict[Key, set[int]] = {}
-    for _, option in plan.chosen:
-        works = [work.operation for work in option.work if work.operation in numbers]
-        if not works:
-            continue
-        for effect in option.effects:
-            if not isinstance(effect, SetTo | MoveBy):
-                continue
-            name = effect.key.characteristic
-            holding = [
-                operation
-                for operation in works
-                if (rate := shop.operations.get(operation)) is not None and name in rate.holds
-            ]
-            operation = holding[-1] if holding else works[-1]
-            found.setdefault(effect.key, set()).add(numbers[operation])
-    return found
 
 
 def boxes_of(
