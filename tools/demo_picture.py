@@ -28,7 +28,7 @@ SHOWN = {
     "ORDER OF WORK": 5,
     "PRICE": 4,
 }
-LAST = 4  # lines of the price from its end
+LAST = 5  # lines of the price from its end
 WIDTH, SIZE, LEADING = 80, 13, 18
 PAPER, INK, STRONG, FAINT, OUT = "#fbfaf7", "#222222", "#0b3c5d", "#6b6b6b", "#9b1c1c"
 

@@ -219,3 +219,9 @@ def test_sizes_are_shown_in_the_unit_of_the_shop() -> None:
     rows = {row[0]["strong"]: row for row in data["found"]}
     size = shipped("road_eight").job.state.found[Key("bore 6", "bore score depth")]
     assert rows["Cylinder 6"][2] == f"{float(size.high.value) / 25.4:.4f} in"
+
+
+def test_what_the_price_does_not_cover_stands_under_it() -> None:
+    assert findings_sheet(shipped("road_eight")).data["missing"] == (
+        "Not in this price: strip, wash, measuring, trial assembly, assembly and run-in."
+    )

@@ -12,6 +12,8 @@ from job_samples import LONG_WORD, copied, enter, job_in, shipped, source_in, wo
 
 from sparkout.cli.main import run
 from sparkout.plan.decide import Plan
+from sparkout.price.quote import Line, quote
+from sparkout.price.scope import not_in_said
 from sparkout.report.alike import alike
 from sparkout.report.open_points import open_points
 from sparkout.report.text.colouring import coloured
@@ -208,3 +210,20 @@ def test_the_command_for_an_engine_nobody_has_read(
     assert "approval" not in capsys.readouterr().out
     assert run(["plan", folder, "--json"]) == 1
     assert json.loads(capsys.readouterr().out)["plan"] is None
+
+
+def test_the_price_says_what_it_does_not_cover() -> None:
+    source = shipped("farm_single")
+    assert isinstance(source.plan, Plan)
+    text = " ".join(" ".join(plan_text(source.job, source.plan)).split())
+    every = "Not in this price: strip, wash, measuring, trial assembly, assembly and run-in."
+    assert text.endswith(every)
+    price = quote(source.plan.chosen, source.job.shop)
+    mine = [Line("labour", title, 100) for title in ("wash parts", "strip engine", "run-in")]
+    paid = replace(price, lines=(*price.lines, *mine))
+    assert not_in_said([paid]) == "Not in this price: measuring, trial assembly and assembly."
+    assert not_in_said([paid, price]) == every  # one of the offers does not cover them
+    brush = replace(price, lines=(Line("part", "wash brush", 100), Line("labour", "washer", 1)))
+    assert not_in_said([brush]) == every
+    rest = [Line("labour", t, 1) for t in ("measure all", "trial assembly", "assemble engine")]
+    assert not_in_said([replace(paid, lines=(*paid.lines, *rest))]) == ""

@@ -11,6 +11,7 @@ from sparkout.judge.finding import Verdict
 from sparkout.plan.decide import Plan, Stuck
 from sparkout.price.money import said
 from sparkout.price.quote import OnlyIf, Quote
+from sparkout.price.scope import not_in_said
 from sparkout.price.sureness import only_if
 from sparkout.report.alike import alike
 from sparkout.report.documents.engine import approvals, identity
@@ -61,6 +62,7 @@ def findings_sheet(source: Source, offers: Sequence[Offer] = ()) -> Document:
         "stuck": _stuck(source.plan),
         "by_hand": [minus(sentence(f.reason)) for f in source.plan.left_out],
         "offers": offers_data(some, source.words),
+        "missing": not_in_said(offer.price for offer in some),
         "unknown": _unknown(source, plan),
         "cautions": _cautions(source, plan),
         "approvals": approvals(source),

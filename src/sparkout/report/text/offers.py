@@ -22,6 +22,7 @@ from sparkout.plan.offers import (
 )
 from sparkout.price.money import said
 from sparkout.price.quote import Quote, quote
+from sparkout.price.scope import not_in_said
 from sparkout.report.grouping import minus
 from sparkout.report.text.layout import WIDTH, heading, wrapped
 
@@ -41,6 +42,8 @@ def offers_text(
     quotes = [quote(offer.plan.chosen, job.shop) for offer in some]
     lines = heading("Offers: the same engine, each the cheapest of its kind, proven")
     lines += _columns(_money_rows(job, made, quotes, today), [offer.name for offer in some])
+    missing = not_in_said(quotes)
+    lines += wrapped(missing.replace("this price", "these prices"), "  ") if missing else []
     lines += _wear(made, whole=whole)
     for offer in some[1:]:
         lines += _apart(offer, some[0], job.shop.currency, whole=whole)

@@ -8,6 +8,7 @@ from sparkout.plan.decide import Plan, Stuck
 from sparkout.plan.explain import Reason
 from sparkout.plan.order import Step, order_of_work
 from sparkout.price.quote import Quote, quote
+from sparkout.price.scope import not_in_said
 from sparkout.report.alike import alike
 from sparkout.report.grouping import minus, told
 from sparkout.report.open_points import OpenPoint, anything_measured, open_points
@@ -177,4 +178,6 @@ def _price(price: Quote) -> list[str]:
     if price.tax:
         rows.append(("  tax", "", price.money(price.tax)))
     rows.append(("  in all", "", price.money(price.total)))
-    return lines + table(rows, right=(2,))
+    lines += table(rows, right=(2,))
+    missing = not_in_said((price,))
+    return lines + (wrapped(missing, "  ") if missing else [])
