@@ -329,3 +329,50 @@ def test_a_digest_stands_for_what_is_done_and_not_for_its_price(four):
 )
 def test_digests_in_words(text, digest):
     assert digest_in(text) == digest
+
+
+# On size as read, and not proven -----------------------------------------------------------------
+
+
+def grind(job: Growing, size: str, **more: str) -> None:
+    """Every rod journal worked to a size; 0.25 under asks for 64.730 to 64.750."""
+    for n in (1, 2, 3, 4):
+        row = {"characteristic": "rod journal diameter", "typed": size, **more}
+        job.add("work", operation="grind rod journals", features=[f"rod journal {n}"],
+                results=[row])  # fmt: skip
+
+
+def test_on_size_but_no_gauge_named_means_measure_and_no_more_metal(four):
+    plan = four.plan()
+    four.approve(plan)
+    grind(four, "64.740")
+    again = four.again()
+    assert picks(again.plan)["rod journals"] == picks(plan)["rod journals"] + DONE
+    assert again.changes == ()
+    assert again.needs_approval == ()
+    assert again.cost == plan.cost
+    assert "grind rod journals" not in {w.operation for _, o in again.plan.chosen for w in o.work}
+    assert {f.key.feature for f in again.to_measure} == {f"rod journal {n}" for n in (1, 2, 3, 4)}
+    assert "Measure it with a named gauge" in again.noted[0]
+    assert "take off no more metal" in again.noted[0]
+
+
+def test_measured_with_a_named_gauge_nothing_is_left_to_measure(four):
+    four.approve()
+    grind(four, "64.740", gauge="OM-2")
+    again = four.again()
+    assert again.to_measure == ()
+    assert again.noted == ()
+    assert again.changes == ()
+
+
+def test_a_pin_ground_too_small_is_no_matter_of_measuring(four):
+    """64.600 is 0.13 below what −0.25 may have, well beyond ± 0.058: out, and it is said."""
+    four.approve()
+    grind(four, "64.600")
+    again = four.again()
+    assert again.to_measure == ()
+    assert again.needs_approval
+    assert (
+        picks(again.plan)["rod journals"] != "grind −0.25" + DONE if again.plan else again.why_not
+    )

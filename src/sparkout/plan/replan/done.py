@@ -22,7 +22,16 @@ from sparkout.plan.forms import Effect, Group, MoveBy, Option, SetTo, Work
 from sparkout.plan.options.context import rank_of
 from sparkout.units import QuantityError, parse
 
-__all__ = ["DONE", "Done", "continued", "done_work", "made_fits", "state_after"]
+__all__ = [
+    "DONE",
+    "Done",
+    "continued",
+    "done_work",
+    "left_ids",
+    "made_fits",
+    "realised",
+    "state_after",
+]
 
 DONE = ", done"
 """Added to the name of an option whose work is done, or begun."""
@@ -180,7 +189,7 @@ def _entered(
 
 def _read(starts: Iterable[tuple[MoveBy, Fraction]], state: State) -> Fraction | None:
     """The depth from a size that was read after the cut."""
-    left = _left(state)
+    left = left_ids(state)
     for move, start in starts:
         after = state.sizes.get(move.key)
         if move.per and after is not None and set(after.entries) & left:
@@ -192,7 +201,7 @@ def state_after(state: State, stages: Iterable[Iterable[Done]], checks: tuple[Ch
     """The state with the work that is done in it. stages: what was done of each plan that was
     approved, in their order; one goes on where the one before left off."""
     some = tuple(tuple(stage) for stage in stages)
-    left = _left(state)
+    left = left_ids(state)
     before = {
         key: state.found.get(key, size)
         for key, size in state.sizes.items()
@@ -201,7 +210,7 @@ def state_after(state: State, stages: Iterable[Iterable[Done]], checks: tuple[Ch
     planned: dict[Key, Dimension] = dict(before)
     for stage in some:
         facts = tuple(
-            Group(d.group.name, d.group.features, (Option("fact", "", _realised(d)),), "fact")
+            Group(d.group.name, d.group.features, (Option("fact", "", realised(d)),), "fact")
             for d in stage
         )
         depths = {name: depth for d in stage for name, (depth, _) in d.depths.items()}
@@ -214,7 +223,7 @@ def state_after(state: State, stages: Iterable[Iterable[Done]], checks: tuple[Ch
         effect.key
         for stage in some
         for d in stage
-        for effect in _realised(d)
+        for effect in realised(d)
         if isinstance(effect, SetTo)
     }
     for check in checks:
@@ -231,7 +240,7 @@ def state_after(state: State, stages: Iterable[Iterable[Done]], checks: tuple[Ch
     return replace(state, sizes=MappingProxyType(planned))
 
 
-def _left(state: State) -> set[str]:
+def left_ids(state: State) -> set[str]:
     """Ids of the readings taken after work."""
     return {
         spot.entry
@@ -248,7 +257,7 @@ def _as_read(size: Dimension, planned: Dimension | None) -> Dimension:
     return replace(size, as_new=planned.as_new, size=planned.size, free=planned.free)
 
 
-def _realised(done: Done) -> tuple[Effect, ...]:
+def realised(done: Done) -> tuple[Effect, ...]:
     """The effects that have come about; those of parts that are yet to be fitted have not."""
     found: list[Effect] = []
     for effect in done.option.effects:
@@ -283,8 +292,8 @@ def made_fits(done: Done, state: State, checks: Iterable[Check]) -> frozenset[Ke
     The part is yet to be fitted, so its size does not stand in the state beside that of what was
     made to it (a bush honed to its new pin).
     """
-    read = {key for key, size in state.sizes.items() if set(size.entries) & _left(state)}
-    made = {effect.key for effect in _realised(done) if isinstance(effect, SetTo)}
+    read = {key for key, size in state.sizes.items() if set(size.entries) & left_ids(state)}
+    made = {effect.key for effect in realised(done) if isinstance(effect, SetTo)}
     return frozenset(
         check.key
         for check in checks
@@ -301,14 +310,14 @@ def continued(done: Done, received: Iterable[str], fits: frozenset[Key] = frozen
     Metal to clean up is asked for only while some of it is still to be worked. fits: those that it
     has made and that still stand.
     """
-    realised = {effect for effect in _realised(done) if effect.key not in fits}
+    stands = {effect for effect in realised(done) if effect.key not in fits}
     have = set(received)
     waits = [use.part for use in done.option.parts if use.part not in have]
     return replace(
         done.option,
         name=done.option.name.removesuffix(DONE) + DONE,
         words=f"{_said(done.option.words)} ({'begun' if done.left else 'done'})",
-        effects=tuple(effect for effect in done.option.effects if effect not in realised),
+        effects=tuple(effect for effect in done.option.effects if effect not in stands),
         work=done.left,
         needs=tuple(n for n in done.option.needs if not n.amounts) if done.left else (),
         days=done.option.days if waits or done.left else 0,

@@ -37,6 +37,7 @@ from sparkout.plan.replan.done import (
     state_after,
 )
 from sparkout.plan.replan.situation import Situation
+from sparkout.plan.replan.unproven import measure_again, said_to_measure, without
 from sparkout.plan.whatif.compare import AmountChange
 from sparkout.sheet.shop import Shop
 from sparkout.solve import Choice, Model, NoPlan, Window, best, table, window
@@ -85,7 +86,8 @@ class Replanned:
     plan, work before it included. more_days: beyond what was left of the approved plan. unused:
     parts of it that came and are not used any more, with their price in cents. cheaper: cents that
     the cheapest plan from here on would save, free: that plan. needs_approval: why somebody has to
-    be asked, nothing where it is as approved. noted: what was taken for granted.
+    be asked, nothing where it is as approved. noted: what was taken for granted. to_measure: work
+    that is on size as read and only not proven; it stands as planned in state and findings.
     """
 
     approved: Plan
@@ -108,6 +110,7 @@ class Replanned:
     needs_approval: tuple[str, ...]
     noted: tuple[str, ...]
     why_not: tuple[str, ...] = ()
+    to_measure: tuple[Finding, ...] = ()
 
     @property
     def difference(self) -> int:
@@ -130,12 +133,15 @@ def replan(approved: Plan, now: Situation, before: Before | None = None) -> Repl
         approved, (item.body for item in now.work), now.state, unit, past.base or None
     )
     state = state_after(now.state, (*past.stages, done), now.checks)
+    findings = _judged(state, now)
+    again = measure_again(findings, done, now.state)
+    if again:
+        # Not proven is no reason to take more metal: what was meant stands until it is measured.
+        now = replace(now, state=without(now.state, again))
+        state = state_after(now.state, (*past.stages, done), now.checks)
+        findings = _judged(state, now)
     problem = _open(problem_of(now.sheet, now.shop, state, now.checks), done, now)
     compiled = compile_problem(problem)
-    findings = judge_all(
-        problem.checks, problem.sizes, confidence=problem.confidence, rule=problem.rule,
-        words=now.words,
-    )  # fmt: skip
     by_name = {finding.check.name: finding for finding in findings}
     left_out = tuple(f for f in findings if _nothing_mends(f, compiled))
     wanted, gone = _wanted(approved, problem, done)
@@ -145,7 +151,8 @@ def replan(approved: Plan, now: Situation, before: Before | None = None) -> Repl
     price = past.spent + approved.cost
     empty = Replanned(
         approved, None, state, findings, left_out, done, extra, spent, spent, price, 0, 0, (), (),
-        (), 0, None, (), _notes(done, extra, now.words),
+        (), 0, None, (), (*said_to_measure(again), *_notes(done, extra, now.words)),
+        to_measure=again,
     )  # fmt: skip
     if isinstance(found, NoPlan):
         broken = impossible_together(compiled.model, _fixed(compiled))
@@ -173,6 +180,16 @@ def replan(approved: Plan, now: Situation, before: Before | None = None) -> Repl
         cheaper=plan.cost - cheapest.cost,
         free=cheapest,
         needs_approval=_asks(changes, cost - price, left_out, extra, approved, now.shop.currency),
+    )
+
+
+def _judged(state: State, now: Situation) -> tuple[Finding, ...]:
+    return judge_all(
+        now.checks,
+        state.sizes,
+        confidence=float(now.shop.confidence),
+        rule=now.shop.rule,
+        words=now.words,
     )
 
 
