@@ -38,6 +38,11 @@ _BY_HAND = (
 )
 
 
+# A bore takes another shape when its bolts are drawn down: what it is held in while it is cut.
+_BORES = ("bore cylinder", "hone cylinder")
+_HELD_BY_LIMITS = ("bore diameter", "bore out-of-round", "bore taper", "piston clearance")
+
+
 def before_starting(look: Lookup, set_up: SetUp, step: Step) -> tuple[str, ...]:
     """What to say, point at and compare before the first cut of one set-up."""
     if step.operation in _NO_CUTTING or step.kind != "machine":
@@ -47,6 +52,8 @@ def before_starting(look: Lookup, set_up: SetUp, step: Step) -> tuple[str, ...]:
     where = look.frame.notes.get("cylinder 1", "")
     name = ", ".join(set_up.features) or step.operation
     lines = [f"Point at {name} and say it" + (f"; cylinder 1 is {where}." if where else ".")]
+    if step.operation in _BORES:
+        lines.append(_clamped(look, set_up))
     lines += [
         f"Card against the part in hand: {term.words} {look.said.value(term.value)}."
         for number in set_up.numbers[:1]
@@ -60,6 +67,19 @@ def before_starting(look: Lookup, set_up: SetUp, step: Step) -> tuple[str, ...]:
     else:
         lines.append("After the first cut, measure and compare with this card before going on.")
     return (*lines, *(COMMON[-2:] if step.operation in _BY_HAND else COMMON))
+
+
+def _clamped(look: Lookup, set_up: SetUp) -> str:
+    """As the data sheet has the bore held when it is judged, else as is common practice."""
+    feature = set_up.features[0] if set_up.features else ""
+    limits = (look.limit(name, feature) for name in _HELD_BY_LIMITS)
+    held = dict.fromkeys(limit.held for limit in limits if limit is not None and limit.held)
+    if held:
+        return f"Held as the data sheet has the bore judged: {'; '.join(held)}."
+    return (
+        "Torque plate on, with a used gasket and the real bolts, where the maker asks for it; "
+        "main caps torqued (common practice)."
+    )
 
 
 def _in_hand(words: str) -> bool:
