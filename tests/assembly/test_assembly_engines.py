@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 from assembly_makers import NAMES, build, demo
 
-from sparkout.assembly.build import assembly_sheet
+from sparkout.assembly.build import AssemblySheet, assembly_sheet
 from sparkout.assembly.step import CheckKind, PlanFacts, PlannedPart, Stage
 from sparkout.cautions import SafetyMessage, shipped_messages
 from sparkout.engine.characteristics import BY_NAME
@@ -21,7 +21,7 @@ wash-parts fit-plugs lay-out-parts trial-crankshaft trial-pistons trial-valve-ge
 fit-camshaft tighten-cam-thrust-plate fit-liners fit-main-shells fit-crankshaft tighten-main-caps
 check-crankshaft fit-idler-gear tighten-idler-pin gap-rings assemble-pistons fit-pistons
 tighten-rod-caps-1 tighten-rod-caps-2 tighten-rod-caps-3 tighten-rod-caps-4 check-rods
-read-protrusion build-heads fit-heads tighten-head fit-rockers tighten-rocker-stands time-cam
+read-protrusion time-cam build-heads fit-heads tighten-head fit-rockers tighten-rocker-stands
 fit-injection-pump set-lash fit-oil-pump tighten-oil-pump fit-injectors tighten-injectors-1
 tighten-injectors-2 tighten-injectors-3 tighten-injectors-4 fit-damper tighten-damper fit-flywheel
 tighten-flywheel fit-covers tighten-sump account-for-parts prime-oil first-start run-in
@@ -33,9 +33,9 @@ wash-parts fit-plugs lay-out-parts trial-crankshaft trial-pistons trial-valve-ge
 fit-camshaft tighten-cam-thrust-plate fit-main-shells fit-crankshaft tighten-main-caps
 check-crankshaft gap-rings assemble-pistons fit-pistons tighten-rod-caps-1 tighten-rod-caps-2
 tighten-rod-caps-3 tighten-rod-caps-4 tighten-rod-caps-5 tighten-rod-caps-6 tighten-rod-caps-7
-tighten-rod-caps-8 check-rods read-protrusion build-heads fit-heads tighten-head-left
-tighten-head-right fit-rockers fit-manifold tighten-manifold time-cam tighten-cam-sprocket
-set-preload fit-oil-pump tighten-oil-pump fit-damper tighten-damper fit-flywheel tighten-flywheel
+tighten-rod-caps-8 check-rods read-protrusion time-cam tighten-cam-sprocket build-heads fit-heads
+tighten-head-left tighten-head-right fit-rockers set-preload fit-manifold tighten-manifold
+fit-oil-pump tighten-oil-pump fit-damper tighten-damper fit-flywheel tighten-flywheel
 fit-covers account-for-parts prime-oil first-start run-in release
 """
 
@@ -101,12 +101,44 @@ def test_every_step_says_what_to_do_and_what_holds_the_next(name: str) -> None:
             assert demo(name)[1].feature(feature) is not None
 
 
+def held_by(sheet: AssemblySheet) -> dict[str, set[str]]:
+    """Every step that has to be done before each."""
+    above: dict[str, set[str]] = {}
+    for step in sheet.steps:
+        above[step.id] = set(step.after).union(*(above[name] for name in step.after))
+    return above
+
+
+@pytest.mark.parametrize("name", ["road_eight", "workboat_four"])
+def test_a_cam_in_the_block_is_timed_before_a_valve_can_meet_a_piston(name: str) -> None:
+    """Common practice: crank and pistons in, heads and rockers not yet on."""
+    above = held_by(build(name))
+    assert {"fit-camshaft", "check-crankshaft", "check-rods"} <= above["time-cam"]
+    assert not {"fit-heads", "fit-rockers"} & above["time-cam"]
+    assert "time-cam" in above["fit-heads"]
+
+
+def test_an_overhead_cam_is_timed_after_its_head() -> None:
+    above = held_by(build("farm_single"))
+    assert {"tighten-head", "tighten-cam-caps"} <= above["time-cam"]
+    assert "time-cam" in above["set-lash"]
+    sheet, frame, _ = demo("workboat_four")
+    over = replace(sheet, identity=replace(sheet.identity, camshaft="overhead"))
+    made, _ = assembly_sheet(over, frame, PlanFacts(), ())
+    assert "tighten-head" in held_by(made)["time-cam"]
+    assert [step.id for step in made.steps].count("time-cam") == 1
+
+
+def test_preload_is_read_before_the_manifold_closes_the_valley() -> None:
+    above = held_by(build("road_eight"))
+    assert {"time-cam", "fit-rockers"} <= above["set-preload"]
+    assert "set-preload" in above["fit-manifold"]
+    assert "tighten-manifold" in above["fit-covers"]
+
+
 def test_trade_precedence_holds() -> None:
     """The order a careful assembler keeps (common practice), as far as the boat has the steps."""
-    steps = build("workboat_four").steps
-    above: dict[str, set[str]] = {}
-    for step in steps:
-        above[step.id] = set(step.after).union(*(above[name] for name in step.after))
+    above = held_by(build("workboat_four"))
     for earlier, later in [
         ("wash-parts", "trial-crankshaft"),
         ("trial-pistons", "strip-trial"),

@@ -81,7 +81,8 @@ def assembly_sheet(
     for row in TRADE:
         held_by = tuple(dict.fromkeys(tail for name in row.after for tail in tails[name]))
         if not _applies(row, view):
-            tails[row.id] = held_by
+            # a step may have a row for each kind of engine: the one that applies counts
+            tails.setdefault(row.id, held_by)
             continue
         made = _steps(row, view, run, held_by)
         if row.id == "fit-covers":

@@ -196,4 +196,26 @@ BOTTOM: tuple[Row, ...] = (
         operations=("turn crank",),
         after=("check-rods",),
     ),
+    Row(
+        "time-cam",
+        "Time the camshaft",
+        Stage.BUILD,
+        (
+            "Before the heads: no valve can meet a piston while the cam is out of time.",
+            "Find top dead centre of cylinder 1 by an indicator or a positive stop on its piston, "
+            "from both sides, not by the mark.",
+            "Marks together, slack of chain or belt on the tensioner's side.",
+            "Turn two full turns by hand in running direction and look at the marks again; stop "
+            "where it goes hard.",
+        ),
+        on=("camshaft",),
+        when=("cam in block",),
+        marks="crank and cam marks as the maker says",
+        reads=("cam timing error", "gear backlash"),
+        seen=(("marks", "the marks agree after two full turns by hand"),),
+        joints_if=("cam gear", "cam sprocket"),
+        operations=("timing", "turn crank", "tensioner"),
+        after=("fit-camshaft", "check-crankshaft", "check-rods", "read-protrusion"),
+        second_person=True,
+    ),
 )
