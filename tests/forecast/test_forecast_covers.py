@@ -14,7 +14,7 @@ from functools import cache
 
 import numpy as np
 import pytest
-from small_engine import small_case, some_of
+from forecast_case import small_case, some_of
 
 from sparkout.forecast.case import Case
 from sparkout.forecast.draws import BLOCK, Draws, prepared

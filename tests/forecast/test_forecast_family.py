@@ -8,9 +8,9 @@ from itertools import combinations
 from types import MappingProxyType
 
 import pytest
+from forecast_case import small_case
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from small_engine import small_case
 
 from sparkout.forecast.draws import Draws, prepared
 from sparkout.forecast.family import Unit, plan_family

@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from small_engine import small_case
+from forecast_case import small_case
 
 import sparkout
 from sparkout.forecast.case import Case

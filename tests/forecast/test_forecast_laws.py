@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from small_engine import SHEET, small_case
+from forecast_case import SHEET, small_case
 
 from sparkout.engine.dimension import Key
 from sparkout.forecast.case import Case, Found

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from small_engine import small_case
+from forecast_case import small_case
 
 from sparkout.forecast.case import Case
 from sparkout.forecast.draws import BLOCK, Draws, prepared

@@ -39,8 +39,10 @@ def test_incomplete_gamma_matches_scipy(a: float, ratio: float) -> None:
 
 
 @settings(deadline=None)
-@given(shapes, shapes, st.floats(0.0, 1.0))
+@given(shapes, shapes, st.floats(0.0, 1.0, allow_subnormal=False))
 def test_incomplete_beta_matches_scipy(a: float, b: float, x: float) -> None:
+    # Subnormal x is left out: there SciPy is the one that errs (a = 1/64, b = 2, x = 5e-324 gives
+    # x^a·(1 + a) = 9.017e-6 by logarithms, SciPy 8.974e-6).
     assert beta_ratio(a, b, x) == pytest.approx(float(sp.betainc(a, b, x)), rel=1e-10, abs=1e-12)
 
 
