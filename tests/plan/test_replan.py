@@ -366,6 +366,18 @@ def test_measured_with_a_named_gauge_nothing_is_left_to_measure(four):
     assert again.changes == ()
 
 
+def test_a_ground_shaft_keeps_its_crack_test_and_polish(four):
+    """Common practice: grinding can crack a shaft and leaves it rough. Neither is a saving."""
+    four.approve()
+    grind(four, "64.740", gauge="OM-2")
+    again = four.again()
+    left = {work.operation for _, option in again.plan.chosen for work in option.work}
+    assert {"crack-test crankshaft", "polish journals"} <= left
+    offered = {work.operation for _, option in again.free.chosen for work in option.work}
+    assert {"crack-test crankshaft", "polish journals"} <= offered
+    assert again.cheaper == 0
+
+
 def test_a_pin_ground_too_small_is_no_matter_of_measuring(four):
     """64.600 is 0.13 below what −0.25 may have, well beyond ± 0.058: out, and it is said."""
     four.approve()

@@ -36,6 +36,7 @@ from sparkout.plan.replan.done import (
     made_fits,
     state_after,
 )
+from sparkout.plan.replan.owed import leaves_out_what_is_owed
 from sparkout.plan.replan.situation import Situation
 from sparkout.plan.replan.unproven import measure_again, said_to_measure, without
 from sparkout.plan.whatif.compare import AmountChange
@@ -164,6 +165,8 @@ def replan(approved: Plan, now: Situation, before: Before | None = None) -> Repl
     free = best(compiled.model)
     assert not isinstance(free, NoPlan)
     cheapest = settled(compiled, free, now.words, by_name, left_out)
+    if leaves_out_what_is_owed(cheapest, plan, done):
+        cheapest = plan
     changes = (*gone, *_changes(compiled, plan, wanted, by_name, now.words))
     amounts = _amount_changes(approved, plan, done)
     cost = spent + plan.cost
