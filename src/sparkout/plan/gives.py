@@ -71,11 +71,12 @@ def _badness(questions: Questions, space: Joined, draft: Draft, table: Table) ->
         moved = lie(table.size)
         lower = np.where(free, -np.inf, lower + moved)
         upper = np.where(free, np.inf, upper + moved)
+    moves = np.broadcast_to(table.moves, (*table.low.shape, len(table.amounts[0])))
     both = []
     for end in (space.low, space.high):
         shift: Any = 0.0
         for k, name in enumerate(table.amounts[0]):
-            per = lie(table.moves[..., k]) * step[name]
+            per = lie(moves[..., k]) * step[name]
             if name == space.last:
                 shift = shift + per * end
             elif name in space.grid:

@@ -23,7 +23,6 @@ from sparkout.measure.estimate import Shape
 from sparkout.measure.uncertainty.distribution import quantile_many
 from sparkout.measure.uncertainty.sums import Sums
 from sparkout.plan.sight import Bands
-from sparkout.plan.sizes import ENDLESS
 from sparkout.plan.tables import Kind, Table
 
 __all__ = ["Asked", "Edges", "accepted"]
@@ -89,8 +88,7 @@ def _by_factor(item: Asked, factor: float) -> Edges:
     """A guard band of so many standard uncertainties: no distribution is asked for."""
     table = item.table
     width = np.maximum(table.high - table.low, 0.0)
-    low_u = np.sqrt(np.square(table.low_u).sum(axis=-1))
-    high_u = np.sqrt(np.square(table.high_u).sum(axis=-1))
+    low_u, high_u = table.errors.scales()
     return Edges(item.lower + factor * low_u, item.upper - width - factor * high_u)
 
 
@@ -107,11 +105,7 @@ def _settled(item: Asked, bands: Bands) -> _Doubt:
     """The edges as far as they can be told at sight, and what is left."""
     table = item.table
     least, most = np.full(table.low.shape, -np.inf), np.full(table.low.shape, np.inf)
-    factors = np.array([_variance(kind) for kind in table.kinds])
-    low_s = np.sqrt(np.square(table.low_u) @ factors)
-    high_s = (
-        low_s if table.low_u is table.high_u else np.sqrt(np.square(table.high_u) @ factors)
-    )  # fmt: skip
+    low_s, high_s = table.errors.deviations()
     two = np.isfinite(item.lower) & np.isfinite(item.upper)
     times = np.where(two, bands.beside, bands.alone)
     inside = table.low + item.less - item.lower >= times * low_s
@@ -125,27 +119,24 @@ def _settled(item: Asked, bands: Bands) -> _Doubt:
     return _Doubt(item, Edges(least, most), np.flatnonzero(~inside & ~outside))
 
 
-def _variance(kind: Kind) -> float:
-    """By how much the square of a source's u is multiplied in a variance."""
-    shape, dof = kind
-    if shape is Shape.STUDENT and math.isfinite(dof):
-        return dof / (dof - 2.0) if dof > 2.0 else ENDLESS
-    return 1.0
-
-
 def _settle(doubts: Sequence[_Doubt], risk: float) -> None:
     """Write the edges of all rows in doubt."""
-    low = Sums.joined([_errors(d.item.table.low_u, d) for d in doubts])
-    one_error = all(d.item.table.low_u is d.item.table.high_u for d in doubts)
-    high = low if one_error else Sums.joined([_errors(d.item.table.high_u, d) for d in doubts])
+    errors = [d.item.table.errors.sorts(d.rows) for d in doubts]
+    kinds_of = [d.item.table.errors.kinds for d in doubts]
+    low = Sums.joined([_errors(e.low, k) for e, k in zip(errors, kinds_of, strict=True)])
+    high = low
+    if not all(e.high is e.low for e in errors):
+        high = Sums.joined([_errors(e.high, k) for e, k in zip(errors, kinds_of, strict=True)])
+    first = np.cumsum([0, *[len(e.low) for e in errors]])
+    own = np.concatenate([e.like + start for e, start in zip(errors, first, strict=False)])
     lower = np.concatenate([d.item.lower.ravel()[d.rows] for d in doubts])
     upper = np.concatenate([d.item.upper.ravel()[d.rows] for d in doubts])
     width = np.concatenate([(d.item.table.high - d.item.table.low).ravel()[d.rows] for d in doubts])
     width = np.maximum(width, 0.0)
     sorts, kinds, scales = _alike(low, high)
-    count = len(width)
-    kind_low, scale_low = kinds[:count], scales[:count]
-    kind_high, scale_high = kinds[-count:], scales[-count:]
+    count = len(low)
+    kind_low, scale_low = kinds[:count][own], scales[:count][own]
+    kind_high, scale_high = kinds[-count:][own], scales[-count:][own]
     both = np.isfinite(lower) & np.isfinite(upper) & ((scale_low > 0) | (scale_high > 0))
     guard = np.zeros(len(sorts))
     single = np.zeros(len(sorts), np.bool_)
@@ -216,10 +207,9 @@ def _scaled(sums: Sums, by: Floats) -> Sums:
     )
 
 
-def _errors(u: Floats, doubt: _Doubt) -> Sums:
-    """The errors of the rows in doubt, by shape."""
-    kinds = doubt.item.table.kinds
-    mine = np.abs(u.reshape(math.prod(u.shape[:-1]), len(kinds))[doubt.rows])
+def _errors(u: Floats, kinds: Sequence[Kind]) -> Sums:
+    """Rows of errors by shape. kinds: of the columns."""
+    mine = np.abs(u)
     wide: list[int] = []
     sharp: list[int] = []
     heavy: list[int] = []

@@ -20,15 +20,12 @@ from numpy.typing import NDArray
 
 from sparkout.plan.errors import Errors, Kind, errors_of
 from sparkout.plan.sizes import MICRO, Size
+from sparkout.plan.sum_errors import Part, SumErrors
 
 __all__ = ["MICRO", "Kind", "Recipe", "Table", "combinations", "tabled"]
 
 Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
-
-# What is left of a shared error after it cancels is rounding, not an error: a ten-millionth of a
-# nanometre is below anything a reading can hold.
-_ROUNDING = 1e-7
 
 
 class Recipe(NamedTuple):
@@ -119,9 +116,9 @@ class Table:
     members: places of the recipes in the list that was asked for. groups, amounts: names by member.
     classes: for each axis the class of every option. low, high: millionths, whole. known: False
     where an option leaves a sum unknown. new: True where everything in it that wears is new or
-    machined. free: made to another part, not judged itself. size: distance from standard. kinds:
-    what errors the last axis of low_u and high_u (millionths) counts; low_u is high_u where one
-    error moves both ends. moves: millionths per mm of each amount, amounts last.
+    machined. free: made to another part, not judged itself. size: distance from standard. errors:
+    of both ends, in millionths. moves: millionths per mm of each amount, amounts last; axes along
+    which they do not change have length one.
     """
 
     members: tuple[int, ...]
@@ -134,9 +131,7 @@ class Table:
     new: Bools
     free: Bools
     size: Floats
-    kinds: tuple[Kind, ...]
-    low_u: Floats
-    high_u: Floats
+    errors: SumErrors
     moves: Floats
 
     @property
@@ -178,8 +173,6 @@ class _Sum:
         first = layouts[0]
         self.classes = tuple(first.classes)
         self.shape = (len(recipes), *[max(mine) + 1 for mine in self.classes])
-        self.width = len(first.kinds)
-        self.one_error = all(size.flat.high_u is None for size in recipes[0].sizes)
 
     def table(self) -> Table:
         first = self.layouts[0]
@@ -191,9 +184,8 @@ class _Sum:
         new: Any = True
         free: Any = False
         size: Any = 0.0
-        low_u = np.zeros((*self.shape, self.width))
-        high_u = low_u if self.one_error else np.zeros((*self.shape, self.width))
-        moves = np.zeros((*self.shape, len(first.amounts)))
+        parts: list[Part] = []
+        moves: Floats = np.zeros((*[1] * len(self.shape), len(first.amounts)))
         for place, weight in enumerate(weights):
             part = self._part(place)
             factor = float(weight)
@@ -207,16 +199,9 @@ class _Sum:
             size = size + part.size
             _, errors, moved = first.places[place]
             if errors:
-                at = _together(errors)
-                low_u[..., at] += factor * (part.high_u if swap else part.low_u)
-                if not self.one_error:
-                    high_u[..., at] += factor * (part.low_u if swap else part.high_u)
+                parts.append(part.errors(factor, swap, errors))
             if moved:
-                moves[..., moved] += factor * part.moves
-        if self.width < sum(len(errors) for _, errors, _ in first.places):
-            low_u[np.abs(low_u) < _ROUNDING] = 0.0
-            if not self.one_error:
-                high_u[np.abs(high_u) < _ROUNDING] = 0.0
+                moves = moves + _spread(factor * part.moves, moved, len(first.amounts))
         # sums of whole millionths below 2^53 are exact; fractional weights round outwards
         whole = all(weight.denominator == 1 for weight in weights)
         if not (whole and (constant * MICRO).denominator == 1):
@@ -236,9 +221,7 @@ class _Sum:
             arrays[3],
             arrays[4],
             arrays[5],
-            tuple(first.kinds),
-            low_u,
-            high_u,
+            SumErrors(self.shape, tuple(first.kinds), tuple(parts)),
             moves,
         )
         return table if self.recipes[0].made is None else self._made(table, len(weights))
@@ -253,17 +236,6 @@ class _Sum:
         else:
             known_below = below.known
 
-        def spread(values: Floats, at: list[int], width: int) -> Floats:
-            wide = np.zeros((*values.shape[:-1], width))
-            wide[..., at] = values
-            return wide
-
-        low_u = np.where(known[..., None], spread(part.low_u, errors, self.width), below.low_u)
-        high_u = low_u
-        if not self.one_error:
-            high_u = np.where(
-                known[..., None], spread(part.high_u, errors, self.width), below.high_u
-            )
         return Table(
             below.members,
             below.groups,
@@ -275,12 +247,10 @@ class _Sum:
             np.where(known, part.new, below.new),
             np.where(known, part.free, below.free),
             np.where(known, part.size, below.size),
-            below.kinds,
-            low_u,
-            high_u,
+            below.errors.where(known, part.errors(1.0, False, errors)),
             np.where(
                 known[..., None],
-                spread(part.moves, moved, below.moves.shape[-1]),
+                _spread(part.moves, moved, below.moves.shape[-1]),
                 below.moves,
             ),
         )
@@ -340,11 +310,11 @@ class _Sum:
         )
 
 
-def _together(places: list[int]) -> list[int] | slice:
-    """Places that follow one another as a slice, which is far quicker to add to."""
-    if places[-1] - places[0] == len(places) - 1 and places == sorted(places):
-        return slice(places[0], places[-1] + 1)
-    return places
+def _spread(values: Floats, at: Sequence[int], width: int) -> Floats:
+    """Columns at their places among so many."""
+    wide = np.zeros((*values.shape[:-1], width))
+    wide[..., at] = values
+    return wide
 
 
 @dataclass(slots=True, eq=False)
@@ -358,3 +328,9 @@ class _Part:
     low_u: Floats
     high_u: Floats
     moves: Floats
+
+    def errors(self, factor: float, swap: bool, columns: Sequence[int]) -> Part:
+        """Its errors in a sum. swap: it counts at its highest for the lowest of the sum."""
+        low, high = (self.high_u, self.low_u) if swap else (self.low_u, self.high_u)
+        mine = factor * low
+        return Part(mine, mine if high is low else factor * high, tuple(columns))

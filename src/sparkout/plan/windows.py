@@ -103,19 +103,35 @@ class Closing:
         none = float(NO_BOUND)
         lower = np.where(bound & np.isfinite(lower), lower, -none)
         upper = np.where(bound & np.isfinite(upper), upper, none)
-        coef = np.where(bound[..., None], coef, 0.0)
         rest = tuple(range(1, whole.axes + 1))
         breaks: Bools = np.asarray(~allowed.all(axis=rest) | bound.any(axis=rest))
-        used: Bools = np.asarray(coef.any(axis=rest))
         for k in np.flatnonzero(breaks).tolist():
             draft = self._drafts[whole.members[k]]
-            names = [n for n, use in zip(whole.amounts[k], used[k], strict=True) if use]
+            mine = coef[k if len(coef) > 1 else 0]
+            used, mine = _used(mine, bound[k])
+            names = tuple([n for n, use in zip(whole.amounts[k], used, strict=True) if use])
             made[whole.members[k]] = _spread_out(
                 draft,
                 list(zip(whole.groups[k], whole.classes, strict=True)),
-                tuple(names),
-                (lower[k], upper[k], allowed[k], coef[k][..., used[k]]),
+                names,
+                (lower[k], upper[k], allowed[k]),
+                mine,
             )
+
+
+def _used(coef: Floats, bound: Bools) -> tuple[Bools, Floats]:
+    """Which amounts a bound hangs on, and their coefficients: one row where all bounds share it.
+
+    coef: along the axes of bound, of length one where it does not change; amounts last.
+    """
+    alike = tuple([axis for axis in range(bound.ndim) if coef.shape[axis] == 1])
+    met = np.asarray(bound.any(axis=alike, keepdims=True))
+    rows = np.broadcast_to(coef, (*met.shape, coef.shape[-1]))[met]
+    used: Bools = np.asarray(rows.any(axis=0))
+    if not len(rows) or bool((rows == rows[0]).all()):
+        return used, rows[0][used] if len(rows) else np.zeros(0)
+    dense = np.broadcast_to(coef[..., used], (*bound.shape, int(used.sum())))
+    return used, np.where(bound[..., None], dense, 0.0)
 
 
 def _spread_out(
@@ -123,23 +139,26 @@ def _spread_out(
     axes: Sequence[tuple[str, tuple[int, ...]]],
     names: tuple[str, ...],
     arrays: tuple[NDArray[Any], ...],
+    coef: Floats,
 ) -> Window:
     """From classes to options, with the groups that only say when the rule counts.
 
     Groups that make no difference are left out.
     """
+    one_row = coef.ndim == 1
+    if not one_row:
+        arrays = (*arrays, coef)
     groups: list[str] = []
-    picks: list[tuple[int, ...]] = []
     for group, classes in axes:
-        if _flat(len(groups), *arrays):
-            arrays = tuple([array.take(0, len(groups)) for array in arrays])
-        else:
-            groups.append(group)
-            picks.append(classes)
-    if groups:
-        cell = np.ix_(*picks)
-        arrays = tuple([array[cell] for array in arrays])
-    lower, upper, allowed, coef = arrays
+        at = len(groups)
+        if _flat(at, *arrays):
+            arrays = tuple([array.take(0, at) for array in arrays])
+            continue
+        groups.append(group)
+        if classes != tuple(range(len(classes))):
+            arrays = tuple([array.take(classes, at) for array in arrays])
+    lower, upper, allowed = arrays[:3]
+    coef = coef if one_row else arrays[3]
     for gate in draft.gates:
         if gate.group in groups:
             at = groups.index(gate.group)
@@ -147,23 +166,23 @@ def _spread_out(
             at = len(groups)
             groups.append(gate.group)
             lower, upper, allowed = lower[..., None], upper[..., None], allowed[..., None]
-            coef = coef[..., None, :]
+            coef = coef if one_row else coef[..., None, :]
         shape = [1] * len(groups)
         shape[at] = len(gate.mask)
         counts = np.array(gate.mask).reshape(shape)
         lower = np.where(counts, lower, -float(NO_BOUND))
         upper = np.where(counts, upper, float(NO_BOUND))
         allowed = np.where(counts, allowed, True)
-        coef = np.where(counts[..., None], coef, 0.0)
+        coef = coef if one_row else np.where(counts[..., None], coef, 0.0)
     if not names:
         return table(draft.name, groups, allowed)
     whole = coef.astype(np.int64)
-    flat = whole.reshape(-1, len(names))
-    # rows without a bound may take the coefficients of the others
-    free = (lower == -float(NO_BOUND)) & (upper == float(NO_BOUND))
-    bound = flat[~free.ravel()]
-    if (bound == bound[0]).all():
-        whole = bound[0]
+    if not one_row:
+        # rows without a bound may take the coefficients of the others
+        free = (lower == -float(NO_BOUND)) & (upper == float(NO_BOUND))
+        bound = whole.reshape(-1, len(names))[~free.ravel()]
+        if (bound == bound[0]).all():
+            whole = bound[0]
     return window(
         draft.name,
         groups,

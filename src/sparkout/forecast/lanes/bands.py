@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sparkout.plan.guard import Asked, accepted
+from sparkout.plan.sum_errors import SumErrors
 from sparkout.plan.tables import Table
 
 __all__ = ["edges_of"]
@@ -109,10 +110,9 @@ def _both(
 
 
 def _errors(table: Table, count: int) -> tuple[Floats, Floats]:
-    low_u = np.asarray(table.low_u).reshape(count, -1)
-    if table.high_u is table.low_u:
-        return low_u, low_u
-    return low_u, np.asarray(table.high_u).reshape(count, -1)
+    low_u, high_u = table.errors.dense()
+    low = low_u.reshape(count, -1)
+    return low, low if high_u is low_u else high_u.reshape(count, -1)
 
 
 def _asked(
@@ -134,9 +134,7 @@ def _asked(
         yes,
         ~yes,
         nothing,
-        table.kinds,
-        low_u,
-        high_u,
+        SumErrors.plain(low_u, high_u, table.errors.kinds),
         np.zeros((count, 0)),
     )
     far = np.full(count, 1e15)

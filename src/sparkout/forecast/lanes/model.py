@@ -210,7 +210,8 @@ def _windows(
     upper = np.floor(most + _HAIR) - low
     allowed = ~(np.isposinf(least) | np.isneginf(most))
     steps = np.array([[float(made.amounts[n].step) for n in names] for names in table.amounts])
-    coef = np.rint(table.moves * steps.reshape((len(steps), *[1] * table.axes, -1)))
+    moves = np.broadcast_to(table.moves, (*table.low.shape, steps.shape[-1]))
+    coef = np.rint(moves * steps.reshape((len(steps), *[1] * table.axes, -1)))
     coef = coef.reshape(members, 1, low.shape[2], coef.shape[-1])
     still = ~coef.any(axis=-1)
     allowed = allowed & (~still | ((lower <= 0) & (upper >= 0)))
