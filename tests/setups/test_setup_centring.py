@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from sparkout.measure.form.bore_clean_up import Score, bore_clean_up_scored
 from sparkout.setups.centring import bore_centre, centre_from_readings
+from sparkout.setups.number import Given
 from sparkout.setups.record import SetUp
 
 IN = F("25.4")
@@ -42,6 +43,46 @@ def test_dowels_off_the_unworn_end_cost_twice_their_offset() -> None:
     # 72.008 + 2 × 0.15 + 2 × 0.04
     made = bore_centre(72.008, 0.15, 0, true_centre_off=0.04)
     assert value(made, "cleans up at, on the dowels") == F("72.388")
+
+
+def test_a_bore_that_cleans_up_keeps_its_centre() -> None:
+    # 72.008 + 2 × 0.15 = 72.308; 72.500 − 72.308 = 0.192
+    made = bore_centre(72.008, 0.15, 0.1, finish=72.5)
+    assert value(made, "to spare there") == F("0.192")
+    assert not any("move" in number.label for number in made.numbers)
+    assert made.notes == ("It cleans up on its own centre: leave the centre where it is.",)
+    just = bore_centre(72.008, 0.15, 0.1, finish=72.308)
+    assert value(just, "to spare there") == 0
+
+
+def test_a_centre_moves_no_farther_than_it_has_to() -> None:
+    # own 72.308; (72.308 − 72.250) ÷ 2 = 0.029, half the wear 0.075 at most
+    made = bore_centre(72.008, 0.15, 0.1, finish=72.25)
+    moved = made.number("move the centre towards the wear, at least")
+    assert (moved.value, moved.high, moved.held_by) == (F("0.029"), F("0.075"), "half the wear")
+    free = made.number("cleans up at, moved towards the wear")
+    assert free.value == F("72.158") < free.high == F("72.25")  # 72.008 + 0.15
+
+
+def test_where_moving_does_not_save_it_the_numbers_say_so() -> None:
+    # own 72.308, moved by the limit of 0.02 still 72.268; 72.250 asks for 0.029
+    limit = Given(F("0.02"), "farthest off the true centre", marks=("a rule of thumb",))
+    made = bore_centre(72.008, 0.15, limit, finish=72.25)
+    moved = made.number("move the centre towards the wear, at least")
+    assert moved.value > moved.high == F("0.02")
+    assert moved.marks == ("a rule of thumb",)
+    free = made.number("cleans up at, moved towards the wear")
+    assert free.value == F("72.268") > free.high == F("72.25")
+    assert free.marks == ("a rule of thumb",)
+
+
+def test_dowels_are_held_against_the_finish() -> None:
+    # 72.308 + 2 × 0.04 = 72.388, above 72.35: the own centre cleans up, the dowels do not
+    made = bore_centre(72.008, 0.15, 0, true_centre_off=0.04, finish=72.35)
+    dowels = made.number("cleans up at, on the dowels")
+    assert dowels.value > dowels.high == F("72.35")
+    with pytest.raises(ValueError, match="finish is 0 mm"):
+        bore_centre(72, 0.1, 0, finish=0)
 
 
 def test_centre_from_four_readings() -> None:

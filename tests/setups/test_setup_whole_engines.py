@@ -209,6 +209,9 @@ class TestRoad:
         # bore 6 is sleeved; bore 3: 4.0010 + 2 × .0035
         centre = find(road, "centre of the bore", "bore 3")
         assert centre.number("cleans up at, on the unworn end").value == F("4.0080") * IN
+        # piston 4.0181 + .0021 = 4.0202: .0122 to spare, so nothing is moved
+        assert centre.number("to spare there").value == F(".0122") * IN
+        assert not any("move" in number.label for number in centre.numbers)
 
     def test_manifold(self, road, depth) -> None:
         """c = deck + head cut (by hand .008 + .006 = .014): c off the faces at 45° and 45°, c × √2

@@ -67,7 +67,8 @@ def bore_to_piston(
         if clean.value > finish.value:
             raise ValueError(
                 f"clean_up is {float(clean.value):.6g} mm and finish {float(finish.value):.6g} mm: "
-                "it does not clean up; finish has to be above it: a larger piston, or a sleeve"
+                "it does not clean up; finish has to be above it: a larger piston, a sleeve, or a "
+                "moved centre where the maker allows one"
             )
         numbers.append(total("to spare at clean-up", finish.given("finish") - clean,
                              Sense.DIAMETRAL))  # fmt: skip
