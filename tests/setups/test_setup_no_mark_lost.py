@@ -20,7 +20,7 @@ from sparkout.setups.cam_bores import size_bore
 from sparkout.setups.cam_timing import slot_sprocket
 from sparkout.setups.centring import bore_centre, centre_from_readings
 from sparkout.setups.crank_grind import grind_journal
-from sparkout.setups.guides import size_guide
+from sparkout.setups.guides import check_guide, size_guide
 from sparkout.setups.honing import cross_hatch_set_up, hone_to_piston
 from sparkout.setups.injectors import choose_washer
 from sparkout.setups.ledges import cut_ledge, ledge_for_protrusion
@@ -72,6 +72,8 @@ SAMPLES: list[tuple[Callable[..., SetUp], dict[str, Any]]] = [
                 "length": 20, "part_inside": 34, "wall_outside": 60, "part_grade": STEEL,
                 "wall_grade": IRON, "gap": 0.02}),
     (size_guide, {"stem": 8.961, "clearance": 0.045, "hone_stock": 0.02, "projection": 14}),
+    (check_guide, {"stem": 8.961, "bore_least": 9.005, "bore_most": 9.02, "clearance": 0.045,
+                   "least_clearance": 0.03, "most_clearance": 0.062, "projection": 14}),
     (cut_pocket, {"insert_outside": 40.08, "interference": 0.08, "insert_height": 7,
                   "below_face": 0.2}),
     (ledge_for_protrusion, {"flange": 10.035, "shim": 0.02, "protrusion": 0.05,

@@ -143,9 +143,14 @@ class TestWorkboat:
         assert seats == ["seat E3", "seat I3"]  # the deepest first: 1.22, then 1.08
 
     def test_guide(self, boat) -> None:
-        # stem 8.961 + 0.045
-        guide = find(boat, "size a guide to its stem", "guide I3")
-        assert guide.number("hone to").value == F("9.006")
+        # sold finished, 9.005 to 9.020, on stem 8.961: 0.044 to 0.059, nothing to ream
+        guide = find(boat, "check a guide sold finished", "guide I3")
+        clearance = [guide.number(f"clearance before pressing, {end}") for end in ("least", "most")]
+        assert [number.value for number in clearance] == [F("0.044"), F("0.059")]
+        assert all(any("as sold" in mark for mark in number.marks) for number in clearance)
+        # stem + 0.045
+        assert guide.number("closed up below that, hone to").value == F("9.006")
+        assert not any("ream" in number.label for number in guide.numbers)
 
     @pytest.mark.parametrize(
         ("number", "found"),

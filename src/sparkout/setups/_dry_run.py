@@ -37,6 +37,8 @@ _BY_HAND = (
     "hone cylinder",
 )
 
+_NO_TOOL = ("press in a guide", "press in a small-end bush", "check a guide sold finished")
+# Pressed or checked: nothing is cut, so there is no tool to set and no first cut to measure.
 
 # A bore takes another shape when its bolts are drawn down: what it is held in while it is cut.
 _BORES = ("bore cylinder", "hone cylinder")
@@ -60,6 +62,8 @@ def before_starting(look: Lookup, set_up: SetUp, step: Step) -> tuple[str, ...]:
         for term in number.terms
         if term.kind == "length" and term.sign in "+−" and _in_hand(term.words)
     ]
+    if set_up.kind in _NO_TOOL:
+        return (*lines, *COMMON[-2:])
     hold = next((n for n in set_up.numbers if n.held_by.startswith("as well as")), None)
     if hold is not None and hold.high is not None:
         either = look.said.value(hold.high - hold.value)

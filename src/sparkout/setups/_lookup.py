@@ -280,6 +280,31 @@ class Lookup:
                     return self._given(key, size, "middle", ())
         return self.now(feature, characteristic, "middle")
 
+    def brought(
+        self, operation: str, feature: str, characteristic: str
+    ) -> tuple[Given, Given] | None:
+        """Least and most of a size the new part comes with: as measured on it, else as sold."""
+        found = self.chosen(operation, feature)
+        key = Key(feature, characteristic)
+        for use in () if found is None else found[1].parts:
+            size = self.state.new_parts.get(use.part, {}).get(key)
+            if size is not None:
+                words = f"{use.part} in hand"
+                marks = marks_of(size)
+                return (
+                    Given(size.low.value, words, marks=marks),
+                    Given(size.high.value, words, marks=marks),
+                )
+            part = next((part for part in self.sheet.parts if part.name == use.part), None)
+            sold = None if part is None else part.sizes.get(characteristic)
+            if sold is not None and sold.low is not None and sold.high is not None:
+                mark = f"{use.part} as sold: measure the one that goes in"
+                return (
+                    Given(sold.low, "least bore as sold", marks=(mark,)),
+                    Given(sold.high, "largest bore as sold", marks=(mark,)),
+                )
+        return None
+
     def to_dial(self, value: Fraction) -> Fraction:
         return round(value / self.dial) * self.dial
 

@@ -15,7 +15,7 @@ _LAST = rank_of("part") + 1
 
 
 def guide_group(ctx: Context, valve: str, side: str) -> Group | None:
-    """A new guide, reamed to its own stem. The seat's centre is lost with the old guide."""
+    """A new guide, sized to its own stem. The seat's centre is lost with the old guide."""
     name = f"guide {valve}"
     limit = ctx.limit("stem clearance", side)
     part = next(iter(ctx.parts("guide", side)), None)
@@ -28,7 +28,7 @@ def guide_group(ctx: Context, valve: str, side: str) -> Group | None:
     missing = "" if part is not None else f"no {side} guide on the data sheet"
     replaced = Option(
         "replace",
-        f"press in a new guide {valve} and ream it to its stem",
+        f"press in a new guide {valve} sized to its stem",
         (fit,),
         (Work(operation, (name,)),),
         uses,
