@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from itertools import takewhile
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +11,7 @@ import pytest
 from jsonschema import Draft202012Validator
 
 import sparkout
+from sparkout.cautions import shipped_messages
 from sparkout.cli.main import find, run
 
 DEMOS = Path(sparkout.__file__).parent / "demos"
@@ -69,6 +71,43 @@ def test_set_ups_alike_are_said_once(capsys: pytest.CaptureFixture[str]) -> None
     text = out(capsys, str(DEMOS / "road_eight"), "--step", "9")
     assert "seat I1, E1, I3, E3, I5, E5, I7, E7: cut a seat to its recession" in text
     assert text.count("recession to reach") == 2
+
+
+@pytest.mark.parametrize("name", ["workboat_four", "road_eight", "farm_single"])
+def test_a_caution_stands_in_full_once_and_before_the_work(
+    capsys: pytest.CaptureFixture[str], name: str
+) -> None:
+    folder = str(DEMOS / name)
+    status = int(name != "farm_single")
+    lines = out(capsys, folder, status=status).splitlines()
+    text = " ".join(" ".join(lines).split())
+    wanted = {caution for one in data(capsys, folder, status=status)["setups"]
+              for caution in one["cautions"]}  # fmt: skip
+    assert wanted
+    for message in shipped_messages():
+        told = f"{message.hazard} {message.consequence} {message.avoid}"
+        assert text.count(told) == (message.name in wanted), message.name
+    for place, line in enumerate(lines):
+        if line.startswith("──"):  # under every heading the warnings come first
+            under = takewhile(bool, lines[place + 1 :])
+            told = [row.startswith("  ! ") for row in under if not row.startswith("    ")]
+            assert told == sorted(told, reverse=True)
+
+
+def test_a_caution_told_before_is_named_with_its_step(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    text = out(capsys, FARM)
+    assert "  ! WARNING, as told at step 3: boring and milling." in text
+    # one step alone tells it in full
+    alone = " ".join(out(capsys, FARM, "--step", "4").split())
+    assert "WARNING, boring and milling: A spindle starts, a tool throws chips" in alone
+    assert "as told at step" not in alone
+
+
+def test_where_to_stop_is_said_once(capsys: pytest.CaptureFixture[str]) -> None:
+    text = out(capsys, FARM, "--step", "4")
+    assert text.count("at the top, stop, measure") == 1
 
 
 def test_json_holds_every_number_with_its_sum(capsys: pytest.CaptureFixture[str]) -> None:

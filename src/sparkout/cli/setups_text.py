@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
+from sparkout.cautions import shipped_messages
 from sparkout.plan.order import Step
 from sparkout.report.text import layout
 from sparkout.report.text.layout import heading, table, wrapped
@@ -23,10 +24,11 @@ def set_ups_text(
     """Every step that has something to dial in."""
     said = Said(units)
     lines = [engine]
+    warned: dict[str, int] = {}
     for step in steps:
         own = [item for item in made if item.step == step.number]
         if own:
-            lines += _step(step, own, said)
+            lines += _step(step, own, said, warned)
     if len(lines) == 1:
         lines += ["", "Nothing to dial in."]
     if any(item.read_first for item in made):
@@ -40,19 +42,35 @@ def set_ups_text(
     return lines
 
 
-def _step(step: Step, own: list[SetUp], said: Said) -> list[str]:
+def _step(step: Step, own: list[SetUp], said: Said, warned: dict[str, int]) -> list[str]:
     away = " (sent out: for the order)" if step.kind == "outside" else ""
     title = step.operation or step.title.split(":", maxsplit=1)[0]
     lines = heading(f"{step.number}. {title}{away}")
+    lines += _cautions(step.number, _union(item.cautions for item in own), warned)
     for features, body in _alike(own, said):
         lines += [*wrapped(features, "  "), *body]
     lines += _once("Before the spindle starts", _shared(item.dry_run for item in own))
     lines += _once("Stop and look", _union(item.looks for item in own))
     afterwards = [after for item in own for after in item.after]
     lines += _once("Read afterwards", _readings(afterwards))
-    cautions = _union(item.cautions for item in own)
-    if cautions:
-        lines += ["  Cautions", *wrapped(", ".join(cautions), "    ! ")]
+    return lines
+
+
+def _cautions(number: int, names: Sequence[str], warned: dict[str, int]) -> list[str]:
+    """Before the work: in full where it is first shown, after that by name and where it stands."""
+    lines: list[str] = []
+    again: dict[tuple[str, int], list[str]] = {}
+    for message in shipped_messages():
+        if message.name not in names:
+            continue
+        if message.name in warned:
+            again.setdefault((message.signal_word, warned[message.name]), []).append(message.name)
+            continue
+        warned[message.name] = number
+        told = f"{message.hazard} {message.consequence} {message.avoid}"
+        lines += wrapped(f"{message.signal_word}, {message.name}: {told}", "  ! ")
+    for (signal, first), rest in again.items():
+        lines += wrapped(f"{signal}, as told at step {first}: {'; '.join(rest)}.", "  ! ")
     return lines
 
 

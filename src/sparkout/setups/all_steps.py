@@ -110,8 +110,11 @@ def set_ups(
     held = Held.of(plan, rows, look.shop)
     found: list[SetUp] = []
     for step in rows:
-        for set_up in _of_step(look, step, faces[-1] if faces else ""):
-            found.append(_dressed(look, set_up, step, known, held))
+        own = _of_step(look, step, faces[-1] if faces else "")
+        # the step's own word on where to stop stands in where no set-up has a better one
+        general = (step.look,) if step.look and not any(set_up.looks for set_up in own) else ()
+        for set_up in own:
+            found.append(_dressed(look, set_up, step, general, known, held))
     return tuple(found)
 
 
@@ -132,10 +135,15 @@ def _of_step(look: Lookup, step: Step, last_face: str) -> tuple[SetUp, ...]:
 
 
 def _dressed(
-    look: Lookup, set_up: SetUp, step: Step, messages: tuple[SafetyMessage, ...], held: Held
+    look: Lookup,
+    set_up: SetUp,
+    step: Step,
+    general: tuple[str, ...],
+    messages: tuple[SafetyMessage, ...],
+    held: Held,
 ) -> SetUp:
     """With what every set-up of a step has: dry run, looks, readings afterwards, cautions."""
-    looks = set_up.looks or ((step.look,) if step.look else ())
+    looks = set_up.looks or general
     words = (step.operation, set_up.kind) if step.operation else (set_up.kind,)
     return replace(
         set_up,
