@@ -5,6 +5,7 @@ from __future__ import annotations
 from small_models import small_model
 
 from sparkout.solve import NoPlan, OverBudget, brute
+from sparkout.solve.again import Again
 from sparkout.solve.marginals import cost_with_each
 from sparkout.solve.pins import with_fixed
 
@@ -32,3 +33,19 @@ def test_past_its_budget_it_says_so() -> None:
             said.append(str(error))
     assert len(said) > 10
     assert all("table entries are more than 1" in sentence for sentence in said)
+
+
+def test_one_option_asked_of_an_open_model_costs_the_same() -> None:
+    told = tallied = 0
+    for seed in range(60, 120):
+        model = small_model(seed)
+        opened = Again(model)
+        for choice in model.choices:
+            for option in choice.options:
+                again = brute(with_fixed(model, {choice.name: option}), at_most=100_000)
+                value = None if isinstance(again, NoPlan) else (again.cost, again.preference)
+                assert opened.with_option(choice.name, option) == value, (seed, choice.name, option)
+                told += value is not None
+                tallied += value is not None and bool(model.tallies)
+    assert told > 150
+    assert tallied > 30

@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cached_property
 
-from sparkout.solve import Model, NoPlan, Optimum, OverBudget, best
+from sparkout.solve import Model, NoPlan, Optimum, OverBudget, highs
+from sparkout.solve.again import Again
 from sparkout.solve.marginals import Value, cost_with_each
 from sparkout.solve.pins import with_fixed
 
 __all__ = ["Extras"]
+
+# Table entries worth filling in for one question: past that HiGHS answers it sooner.
+_CELLS = 4_000_000
 
 
 class Extras:
@@ -32,7 +36,15 @@ class Extras:
         except OverBudget:
             return None
 
+    @cached_property
+    def _again(self) -> Again:
+        return Again(self._model)
+
     def _alone(self, choice: str, option: str) -> Value:
         """The long way round, where a model is too large to be told all at once."""
-        answer = best(with_fixed(self._model, {choice: option}))
+        try:
+            return self._again.with_option(choice, option, cells=_CELLS)
+        except OverBudget:
+            pass
+        answer = highs(with_fixed(self._model, {choice: option}))
         return None if isinstance(answer, NoPlan) else (answer.cost, answer.preference)

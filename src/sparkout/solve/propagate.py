@@ -8,6 +8,7 @@ dropped. Links whose tables have the same shape are handled together, as one arr
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 import numpy as np
@@ -44,9 +45,12 @@ def everything(net: Network) -> Standing:
     return Standing(alive, net.values[net.start[:-1]], net.values[net.start[1:] - 1])
 
 
-def propagate(net: Network, standing: Standing) -> None:
-    """Narrow `standing` in place until every link supports all of it. Raises Deadlock."""
-    pending = [True] * len(net.stacks)
+def propagate(net: Network, standing: Standing, changed: Collection[int] | None = None) -> None:
+    """Narrow `standing` in place until every link supports all of it. Raises Deadlock.
+
+    changed: variables that lost values since every link did; all where not given.
+    """
+    pending = [changed is None or not stack.variables.isdisjoint(changed) for stack in net.stacks]
     while True in pending:
         at = pending.index(True)
         pending[at] = False

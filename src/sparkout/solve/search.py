@@ -28,7 +28,7 @@ from sparkout.solve.part import Bounds, Member, Meter, Part
 from sparkout.solve.propagate import Deadlock, Standing, everything, propagate
 from sparkout.solve.tables import binding, kept
 
-__all__ = ["Opened", "joined", "opened", "search"]
+__all__ = ["Opened", "broken_tallies", "joined", "opened", "search"]
 
 MOST_AXES = 64
 """Axes of an array, at most."""
@@ -95,7 +95,7 @@ def search(model: Model, budget: int) -> tuple[list[int] | None, Effort]:
             for v in part.free:
                 if v < start.net.count:
                     found[v] = best[v]
-        broken = _broken(model, found)
+        broken = broken_tallies(model, found)
         if not broken:
             return found, meter.effort
         asked += broken
@@ -105,7 +105,8 @@ def search(model: Model, budget: int) -> tuple[list[int] | None, Effort]:
         waiting = [together]
 
 
-def _broken(model: Model, found: list[int]) -> list[Tally]:
+def broken_tallies(model: Model, found: Sequence[int]) -> list[Tally]:
+    """Tallies that a plan does not keep. found: places of the options of the choices, first."""
     picks = {c.name: c.options[at] for c, at in zip(model.choices, found, strict=False)}
     broken = []
     for tally in model.tallies:
