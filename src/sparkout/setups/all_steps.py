@@ -21,6 +21,7 @@ from sparkout.setups.boring import boring
 from sparkout.setups.cam_bores import cam_bushing, follower_bores, rocker_bushing
 from sparkout.setups.cam_timing import slotting
 from sparkout.setups.centring import centring
+from sparkout.setups.crack_test import crack_testing
 from sparkout.setups.crank_grind import grinding
 from sparkout.setups.guides import guides
 from sparkout.setups.honing import honing
@@ -70,6 +71,16 @@ _MAKERS: Mapping[str, tuple[Maker, ...]] = MappingProxyType(
         "ream follower bores": (follower_bores,),
         "slot sprocket": (slotting,),
         "fit injectors": (injector_washers,),
+        "crack-test crankshaft": (crack_testing,),
+        "crack-test rod": (crack_testing,),
+    }
+)
+
+# Work within the work, for its cautions: a crack test cleans the part before and after.
+_ALSO: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "crack-test crankshaft": ("degrease", "blow"),
+        "crack-test rod": ("degrease", "blow"),
     }
 )
 
@@ -144,7 +155,9 @@ def _dressed(
 ) -> SetUp:
     """With what every set-up of a step has: dry run, looks, readings afterwards, cautions."""
     looks = set_up.looks or general
-    words = (step.operation, set_up.kind) if step.operation else (set_up.kind,)
+    words: tuple[str, ...] = (set_up.kind,)
+    if step.operation:
+        words = (step.operation, set_up.kind, *_ALSO.get(step.operation, ()))
     return replace(
         set_up,
         operation=step.operation or step.kind,

@@ -25,8 +25,7 @@ def as_planned(look: Lookup, step: Step) -> tuple[SetUp, ...]:
     """One set-up for each feature: from what was found to what has to be left."""
     found = []
     for feature in step.features:
-        tested = step.operation.startswith("crack-test")
-        numbers = [] if tested else _left(look, step, feature)
+        numbers = _left(look, step, feature)
         if step.operation == "polish journals":
             stock = look.thumb("polish stock")
             numbers.append(total("take no more than", stock))
