@@ -128,6 +128,47 @@ def test_tolerance_in_words() -> None:
     assert number.within(None, "process") is number
 
 
+def test_a_window_is_never_shown_wider_than_it_is() -> None:
+    """A hone that holds ± .00015 in: 4.01985 to 4.02015 in."""
+    inch = F("25.4")
+    number = Number("hone to", F("4.0200") * inch).within(F(".00015") * inch, "hone")
+    assert Said("inch").tolerance(number) == "4.0199 to 4.0201, hone"
+    assert Said("inch").most(F(".00015") * inch) == "0.00015 in"
+    assert Said().most(F("0.004")) == "0.004 mm"
+    # 0.121 would be less than the cut needs
+    cut = Number("total cut", F("0.130")).held(F("0.12118"), F("0.13136"), "more breaks")
+    assert Said().tolerance(cut) == "0.122 to 0.131, more breaks"
+    turned = Number("timing", F("-0.5"), "angle", step=F(1, 100))
+    assert Said().tolerance(turned.held(F("-1.006"), F("1.006"), "")) == "-1.00 to 1.00"
+
+
+def test_a_window_too_narrow_for_its_digits_gets_more_of_them() -> None:
+    number = Number("x", F("1.00050")).within(F("0.0002"), "")
+    assert (Said().number(number), Said().tolerance(number)) == ("1.0005 mm", "1.0003 to 1.0007")
+    # the number itself rounds to its end and past it: 1.0006 reads 1.001, above 1.0008
+    past = Number("x", F("1.0006")).held(F("0.9"), F("1.0008"), "")
+    assert (Said().number(past), Said().tolerance(past)) == ("1.0006 mm", "0.9000 to 1.0008")
+
+
+@over(st.integers(-4000, 400_000), st.integers(0, 3000), st.integers(0, 3000),
+      st.sampled_from(["mm", "inch"]), st.sampled_from([F(1, 1000), F(1, 100)]))  # fmt: skip
+def test_what_is_shown_lies_inside_what_is_allowed(
+    value: int, below: int, above: int, system: str, step: F
+) -> None:
+    size = F(value, 7000)
+    low, high = size - F(below, 90_000), size + F(above, 90_000)
+    number = Number("x", size, step=step).held(low, high, "by")
+    said = Said(system)
+    ends = [F(end) for end in said.tolerance(number).removesuffix(", by").split(" to ")]
+    shown = F(said.number(number).split()[0])
+    unit = F("25.4") if system == "inch" else 1
+    # below seven decimals of a millimetre nothing is meant: a window without width
+    least = 0 if above + below > 1 else F(1, 10**6)
+    assert low - least <= ends[0] * unit <= ends[1] * unit <= high + least
+    if above and below:
+        assert ends[0] <= shown <= ends[1]
+
+
 def test_a_sum_that_only_repeats_its_label_is_not_shown() -> None:
     assert Said().sum(total("fit a shim", given(F(2), "shim"))) == ""
     assert Said().sum(total("depth", given(F(2), "by the maker"))) == "2.000 by the maker"

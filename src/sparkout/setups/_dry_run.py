@@ -66,7 +66,7 @@ def before_starting(look: Lookup, set_up: SetUp, step: Step) -> tuple[str, ...]:
         return (*lines, *COMMON[-2:])
     hold = next((n for n in set_up.numbers if n.held_by.startswith("as well as")), None)
     if hold is not None and hold.high is not None:
-        either = look.said.value(hold.high - hold.value)
+        either = look.said.most(hold.high - hold.value)
         lines.append(f"After the first cut, measure: off by more than {either}, stop and look why.")
     else:
         lines.append("After the first cut, measure and compare with this card before going on.")

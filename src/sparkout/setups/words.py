@@ -1,6 +1,8 @@
 """Numbers and sums as the shop reads them: in its unit, to the digits that make sense.
 
 A sum is shown with as many decimals as it takes for the shown parts to add up to the shown result.
+Where a number may come out is shown rounded inwards, so that nobody who works to the card works
+outside of what is allowed; with more decimals where that would leave no room for the number itself.
 """
 
 from __future__ import annotations
@@ -8,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil, floor
 from types import MappingProxyType
 
 from sparkout.engine.characteristics import Sense
@@ -57,9 +60,11 @@ class Said:
 
     def bare(self, value: Fraction, kind: str, step: Fraction, more: int = 0) -> str:
         """A value without its unit, with `more` decimals than its step asks for."""
-        symbol = self.unit(kind)
-        exact = known_unit(symbol, kind).from_base(value) if kind in _UNITS else value
-        return rounded(exact, self._decimals(kind, step) + more)
+        return rounded(self._exact(value, kind), self._decimals(kind, step) + more)
+
+    def _exact(self, value: Fraction, kind: str) -> Fraction:
+        """A value in the unit it is shown in."""
+        return known_unit(self.unit(kind), kind).from_base(value) if kind in _UNITS else value
 
     def unit(self, kind: str) -> str:
         """The unit a kind is shown in."""
@@ -67,24 +72,33 @@ class Said:
             return _UNITS[kind][self.system == "inch"][0]
         return _OTHER.get(kind, "")
 
-    def value(self, value: Fraction, kind: str = "length", step: Fraction = FINE) -> str:
+    def value(
+        self, value: Fraction, kind: str = "length", step: Fraction = FINE, more: int = 0
+    ) -> str:
         """A value with its unit."""
         unit = self.unit(kind)
         glue = "" if unit in ("", "°") else " "
-        return f"{self.bare(value, kind, step)}{glue}{unit}"
+        return f"{self.bare(value, kind, step, more)}{glue}{unit}"
+
+    def most(self, value: Fraction, kind: str = "length", step: Fraction = FINE) -> str:
+        """A value never shown larger than it is, nor smaller by a tenth of it or more."""
+        exact, unit = self._exact(value, kind), self.unit(kind)
+        for more in range(_MOST_MORE):
+            places = self._decimals(kind, step) + more
+            down = Fraction(floor(exact * 10**places), 10**places)
+            if down > exact * 9 / 10:
+                break
+        return f"{rounded(down, places)} {unit}".rstrip()
 
     def number(self, number: Number) -> str:
         """`72.500 mm on diameter`."""
         sense = SENSES[number.sense]
-        text = self.value(number.value, number.kind, number.step)
+        text = self.value(number.value, number.kind, number.step, self._room(number))
         return f"{text} {sense}" if sense else text
 
     def tolerance(self, number: Number) -> str:
         """`72.496 to 72.504, process`; nothing where nothing holds it."""
-        low, high = (
-            None if end is None else self.bare(end, number.kind, number.step)
-            for end in (number.low, number.high)
-        )
+        low, high = self._ends(number, self._room(number))
         if low is None and high is None:
             return ""
         if low is None:
@@ -94,6 +108,36 @@ class Said:
         else:
             text = f"{low} to {high}"
         return f"{text}, {number.held_by}" if number.held_by else text
+
+    def _ends(self, number: Number, more: int) -> tuple[str | None, str | None]:
+        """Both ends as shown: the low one never below what is allowed, the high one never above."""
+        places = self._decimals(number.kind, number.step) + more
+        low, high = (
+            None if end is None else self._exact(end, number.kind) * 10**places
+            for end in (number.low, number.high)
+        )
+        if more == _MOST_MORE and low is not None and high is not None and ceil(low) > floor(high):
+            # all but one value, which no decimal says exactly: the nearest will do
+            return rounded(low / 10**places, places), rounded(high / 10**places, places)
+        return (
+            None if low is None else rounded(Fraction(ceil(low), 10**places), places),
+            None if high is None else rounded(Fraction(floor(high), 10**places), places),
+        )
+
+    def _room(self, number: Number) -> int:
+        """How many more decimals leave room between the ends, and keep the number between them."""
+        inside = (number.low is None or number.low <= number.value) and (
+            number.high is None or number.value <= number.high
+        )
+        for more in range(_MOST_MORE):
+            low, high = (None if e is None else Fraction(e) for e in self._ends(number, more))
+            shown = Fraction(self.bare(number.value, number.kind, number.step, more))
+            if low is not None and high is not None and low > high:
+                continue
+            fits = (low is None or low <= shown) and (high is None or shown <= high)
+            if fits == inside:
+                return more
+        return _MOST_MORE
 
     def sum(self, number: Number) -> str:
         """`72.452 piston 1 skirt + 0.048 clearance`; a rule with its inputs; or nothing."""
@@ -111,10 +155,11 @@ class Said:
 
     def _more(self, number: Number) -> int:
         """How many more decimals make the shown parts add up to the shown result."""
-        shown = Fraction(self.bare(number.value, number.kind, number.step))
-        half = Fraction(1, 2 * 10 ** self._decimals(number.kind, number.step))
+        room = self._room(number)
+        shown = Fraction(self.bare(number.value, number.kind, number.step, room))
+        half = Fraction(1, 2 * 10 ** (self._decimals(number.kind, number.step) + room))
         exact = all(term.sign in "+−" for term in number.terms)
-        for more in range(_MOST_MORE):
+        for more in range(room, _MOST_MORE):
             away = abs(self._as_shown(number.terms, more) - shown)
             if away == 0 or (away <= half and (more or not exact)):
                 return more
