@@ -30,8 +30,10 @@ needs_compiler = pytest.mark.skipif(
 )
 COMPILED = pytest.param(True, marks=needs_compiler, id="compiled")
 
-# Relaxes early and cuts small cores, so that small models go all the way.
-STEEP = Budget(links=(8.0, 4.0, 2.0), first=20.0, core=8.0, last=1e6)
+# Relaxes early, cuts small cores and branches soon, so that small models go all the way.
+STEEP = Budget(links=(8.0, 4.0, 2.0), first=20.0, core=8.0, whole=16.0, branches=10_000, last=1e6)
+# Never eliminates the rest whole where a variable has a choice left.
+BRANCHY = replace(STEEP, core=2.0, whole=1.0)
 
 
 def agree(model: Model, ours: Optimum | NoPlan, theirs: Optimum | NoPlan) -> None:
@@ -44,7 +46,7 @@ def agree(model: Model, ours: Optimum | NoPlan, theirs: Optimum | NoPlan) -> Non
     assert price(model, ours.picks, ours.amounts) == (ours.cost, ours.preference)
 
 
-@pytest.mark.parametrize("budget", [Budget(), STEEP], ids=["usual", "steep"])
+@pytest.mark.parametrize("budget", [Budget(), STEEP, BRANCHY], ids=["usual", "steep", "branchy"])
 @pytest.mark.parametrize("compiled", [COMPILED, pytest.param(False, id="plain")])
 def test_equals_trying_every_plan(compiled: bool, budget: Budget) -> None:
     plans = none = compiled_ones = 0
@@ -66,7 +68,7 @@ def test_equals_trying_every_plan(compiled: bool, budget: Budget) -> None:
 @needs_compiler
 def test_a_small_budget_hands_over_and_the_answers_stay() -> None:
     handed = 0
-    tiny = replace(STEEP, first=2.0, core=2.0, last=2.0)
+    tiny = replace(STEEP, first=2.0, core=2.0, whole=2.0, branches=4, last=20.0)
     for seed in range(40):
         models = varied(seed, 5)
         usual, small = batch(models), batch(models, budget=tiny)

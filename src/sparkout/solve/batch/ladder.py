@@ -5,7 +5,9 @@
 2. If not, the relaxation says of every value how much a plan with it must exceed the bound. Values
    with little excess make a core, in which links are put back as plans break them.
 3. The best plan of the core is an optimum where it costs no more than what the core was cut at.
-   Otherwise it is a ceiling: what exceeds it goes, and the rest is eliminated once more.
+   Otherwise it is a ceiling: what exceeds it goes. What is left is eliminated whole where its
+   tables are small. Where not, it is parted by the values of one variable, and each part goes the
+   same way: its links are narrower, so its relaxation leaves out less.
 """
 
 from __future__ import annotations
@@ -28,9 +30,11 @@ __all__ = ["Found", "Limit", "Room", "Task", "climb"]
 
 
 GROWTH = 6.0
-"""Tables and cores grow by this from round to round."""
+"""Cores grow or shrink by this where one has no plan or is too large."""
 SMALLER = 4
 """Cores that are tried for one bound."""
+FEW = 12
+"""Values of a variable that are branched on one by one."""
 
 
 class Found(NamedTuple):
@@ -102,40 +106,75 @@ class Limit(NamedTuple):
 def climb(task: Task, budget: Budget) -> Found | None:
     """The optimum; None where it would pass the budget."""
     skel, fig = task.form.skeleton, task.fig
-    alive = np.ones(int(fig.start[-1]), dtype=np.bool_)
-    none = Found(BIG, None)
-    if k.propagate(skel, fig, task.narrow, alive) >= 0:
-        return none
     asked = np.zeros(task.narrow.size, dtype=np.bool_)
-    best = none
-    first, core = budget.first, budget.core
-    while True:
-        relaxed = _relaxed(task, alive, asked, first, budget)
+    best = Found(BIG, None)
+    # Open branches with their bounds, the most hopeful on top.
+    waiting = [(0, np.ones(int(fig.start[-1]), dtype=np.bool_))]
+    for _ in range(budget.branches):
+        if not waiting:
+            return best
+        bound, alive = waiting.pop()
+        if bound >= best.packed or k.propagate(skel, fig, task.narrow | asked, alive) >= 0:
+            continue
+        relaxed = _relaxed(task, alive, asked, budget)
         if relaxed is None:
             return None
         least, over, places, broken = relaxed
         if least >= best.packed:
-            return best
+            continue
         if places is not None:
-            return Found(least, places)
+            best = Found(least, places)
+            continue
         asked |= broken
-        if k.propagate(skel, fig, task.narrow | asked, alive) >= 0:
-            return best
         if best.places is None:
-            cut, best = _core(task, alive, over, asked, core, budget)
+            cut, best = _core(task, alive, over, asked, budget)
             if best.places is not None and best.packed <= least + cut:
-                return best
-        if best.places is not None:
-            alive &= over <= best.packed - 1 - least
-            whole = _within(task, alive, asked, best.packed, min(8 * first, budget.last))
-            if whole is not None:
-                return best if whole.places is None else whole
-        # Sharper bounds over what is left, and a larger core.
-        first, core = GROWTH * first, GROWTH * core
-        if first > budget.last:
+                continue
+        alive &= over <= best.packed - 1 - least
+        whole, order = _within(task, alive, asked, best.packed, budget.whole)
+        if whole is not None:
+            best = best if whole.places is None else whole
+        elif order is None:
             return None
-        if k.propagate(skel, fig, task.narrow | asked, alive) >= 0:
-            return best
+        else:
+            waiting += _branches(task, alive, asked, least, over, order)
+    return None
+
+
+def _branches(
+    task: Task, alive: BoolArray, asked: BoolArray, least: int, over: IntArray, order: k.Order
+) -> list[tuple[int, BoolArray]]:
+    """One branch for every value of a variable, or for halves of its values; the best one last.
+
+    The variable is one of the largest table, and such that what is left is smallest once it is set.
+    """
+    skel, fig = task.form.skeleton, task.fig
+    many, place = k.kept(fig, alive)
+    use = k.binding(skel, fig, task.narrow | asked, many, place)
+    tables = np.split(order.scope, order.scope_at[1:-1])
+    # In floating point: tables that will never be made may be of any size.
+    largest = max(tables, key=lambda scope: float(np.prod(order.size[scope], dtype=np.float64)))
+    members = order.variables[largest].tolist()
+    few = [v for v in members if many[v] <= FEW] or members
+    left = {}
+    for v in few:
+        trial = many.copy()
+        trial[v] = 1
+        left[v] = k.order_of(skel, use, trial).cells
+    v = min(few, key=left.__getitem__)
+    first = int(fig.start[v])
+    values = first + place[first : first + many[v]]
+    parts = [values[at : at + 1] for at in range(len(values))]
+    if len(values) > FEW:
+        parts = [values[: len(values) // 2], values[len(values) // 2 :]]
+    made = []
+    for part in parts:
+        branch = alive.copy()
+        branch[values] = False
+        branch[part] = True
+        made.append((least + int(over[part].min()), branch))
+    made.sort(key=lambda pair: -pair[0])
+    return made
 
 
 class _Relaxed(NamedTuple):
@@ -147,9 +186,7 @@ class _Relaxed(NamedTuple):
     broken: BoolArray
 
 
-def _relaxed(
-    task: Task, alive: BoolArray, asked: BoolArray, cells: float, budget: Budget
-) -> _Relaxed | None:
+def _relaxed(task: Task, alive: BoolArray, asked: BoolArray, budget: Budget) -> _Relaxed | None:
     """Wide links left out, as many as it takes; None where that is not enough, or not allowed."""
     skel, fig = task.form.skeleton, task.fig
     many, place = k.kept(fig, alive)
@@ -158,15 +195,20 @@ def _relaxed(
         base[tally.links] = False
     bound = k.binding(skel, fig, base | asked, many, place)
     wide = k.sizes_of(skel, many)
+    tried = np.zeros_like(bound)
+    order = None
     for limit in budget.links:
         for kept in (asked, np.zeros_like(asked)):
             use = bound & (kept | (base & (wide <= limit)))
+            if order is not None and np.array_equal(use, tried):
+                continue
+            tried = use
             order = k.order_of(skel, use, many)
-            if order.cells <= cells:
+            if order.cells <= budget.first:
                 break
-        if order.cells <= cells:
+        if order is not None and order.cells <= budget.first:
             break
-    if order.cells > max(cells, budget.last):
+    if order is None or order.cells > budget.last:
         return None
     least, tables, table_at, messages, message_at = k.eliminate(
         skel, fig, use, many, place, order, task.room.of(order.cells)
@@ -184,13 +226,14 @@ def _relaxed(
 
 
 def _core(
-    task: Task, alive: BoolArray, over: IntArray, asked: BoolArray, cells: float, budget: Budget
+    task: Task, alive: BoolArray, over: IntArray, asked: BoolArray, budget: Budget
 ) -> tuple[int, Found]:
     """What the core was cut at, and the best plan in it; links that plans broke are now asked."""
     none = Found(BIG, None)
+    cells = budget.core
     for _ in range(SMALLER):
         cut = _cut(task, alive, over, asked, cells)
-        found = _within(task, alive & (over <= cut), asked, BIG, budget.last)
+        found, _ = _within(task, alive & (over <= cut), asked, BIG, budget.whole)
         if found is not None and found.places is not None:
             return cut, found
         # Too large once more links were asked: a smaller one. Without a plan: a larger one.
@@ -200,31 +243,34 @@ def _core(
 
 def _within(
     task: Task, alive: BoolArray, asked: BoolArray, ceiling: int, cells: float
-) -> Found | None:
-    """The best plan of these values below the ceiling; links that plans broke are now asked."""
+) -> tuple[Found | None, k.Order | None]:
+    """The best plan of these values below the ceiling; links that plans broke are now asked.
+
+    Strikes out what does not stand. None and an order: that would take more than so many cells.
+    None and none: a tally cannot be counted.
+    """
     skel, fig = task.form.skeleton, task.fig
     none = Found(BIG, None)
-    alive = alive.copy()
     while True:
         use = task.narrow | asked
         if k.propagate(skel, fig, use, alive) >= 0:
-            return none
+            return none, None
         many, place = k.kept(fig, alive)
         bound = k.binding(skel, fig, use, many, place)
         order = k.order_of(skel, bound, many)
         if order.cells > cells:
-            return None
+            return None, order
         least, tables, table_at, _, _ = k.eliminate(
             skel, fig, bound, many, place, order, task.room.of(order.cells)
         )
         if least >= ceiling:
-            return none
+            return none, None
         places = k.decode(fig, many, place, order, tables, table_at)
         bad = task.broken(places)
         if bad is None:
-            return None
+            return None, None
         if not bad.any():
-            return Found(least, places)
+            return Found(least, places), None
         asked |= bad
 
 

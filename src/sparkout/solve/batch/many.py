@@ -31,13 +31,16 @@ class Budget:
     """What one model may take.
 
     links: a relaxation leaves out links with larger tables than this; the first that gives no more
-    than `first` table entries in all is taken. core, last: entries of the core, and of any later
-    elimination; past that, `best` takes over with its own `cells` and `seconds`.
+    than `first` table entries in all is taken, or else the last, if it gives no more than `last`.
+    core, whole: entries of a core, and of what is eliminated whole rather than parted. branches:
+    parts looked at; past that, `best` takes over with its own `cells` and `seconds`.
     """
 
     links: tuple[float, ...] = (1e9, 1e5, 2e4, 4e3, 8e2)
     first: float = 200_000.0
     core: float = 50_000.0
+    whole: float = 400_000.0
+    branches: int = 100
     last: float = 12_000_000.0
     cells: int = CELLS
     seconds: float = 600.0
