@@ -12,11 +12,20 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from sparkout.assembly.records import Record
+    from sparkout.cli.replanning import Judged
     from sparkout.faults import Fault
     from sparkout.load import Job
     from sparkout.report.documents.built.assembled import Build
 
-__all__ = ["check_recorded", "check_words", "entered", "place_faults", "size_faults", "told"]
+__all__ = [
+    "check_recorded",
+    "check_words",
+    "entered",
+    "judged_sizes",
+    "place_faults",
+    "size_faults",
+    "told",
+]
 
 
 def entered(
@@ -138,7 +147,7 @@ def check_recorded(args: argparse.Namespace, job: Job, body: Mapping[str, object
     if args.json:
         at = next(one.at for one in again.replayed.effective if one.id == entry)
         show_json("record", {"id": entry, "at": at, "kind": "check", "verdicts": lines,
-                             "question": None})  # fmt: skip
+                             "judged_by": [], "question": None})  # fmt: skip
         return 0
     print(f"check recorded, {entry}: {body['step']}")
     for line in lines:
@@ -183,3 +192,15 @@ def place_faults(job: Job, feature: str, characteristic: str) -> list[Fault]:
         return []
     names = ", ".join(item.name for item in job.frame.of_kind(known.feature)[:6])
     return [Fault(Place(key="feature"), f"'{feature}'", f"where {characteristic} is read: {names}")]
+
+
+def judged_sizes(known: Judged, entry: str = "") -> list[str]:
+    """As which size each thing that was read after work was judged. entry: of this one alone."""
+    from sparkout.report.text.as_made import judged_by
+
+    keys = [
+        key
+        for key, spots in known.job.state.spots.items()
+        if any(s.phase in ("left", "mock-up") and entry in ("", s.entry) for s in spots)
+    ]
+    return list(judged_by(keys, known.approved, known.made, known.job.words))

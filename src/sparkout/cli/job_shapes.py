@@ -57,6 +57,7 @@ CHECK = {
     "findings": listed(_FINDING),
     "questioned": listed(_QUESTIONED),
     "count": by_name(COUNT),
+    "judged_by": TEXTS,
 }
 
 _REFUSED = record({"option": TEXT, "rules": TEXTS, "extra": MAYBE_NUMBER, "sentence": TEXT})

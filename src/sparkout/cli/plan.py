@@ -20,9 +20,13 @@ HELP = """\
 Decide what is kept, machined and replaced: the cheapest plan under which every
 limit holds, proven, with the reason for each step, the order of work and the price.
 Once a plan is approved it is kept to as far as it holds from what was really cut and
-read: what changes, and what that costs, is said and has to be approved (status 1)."""
+read: what changes, and what that costs, is said and has to be approved (status 1).
+Work entered without an approval stands, too: the plan goes on from it."""
 
-SCHEMA = envelope("plan", {**PLAN, "plan": MAYBE_TEXT, "approved": maybe(APPROVED)})
+SCHEMA = envelope(
+    "plan",
+    {**PLAN, "plan": MAYBE_TEXT, "approved": maybe(APPROVED), "not_approved": maybe(APPROVED)},
+)
 
 
 def parser(p: argparse.ArgumentParser) -> None:
@@ -60,7 +64,8 @@ def _anew(
     if args.json:
         from sparkout.report.data import plan_data
 
-        show_json("plan", {**plan_data(job, plan), "plan": digest, "approved": approved})
+        body = {"plan": digest, "approved": approved, "not_approved": None}
+        show_json("plan", {**plan_data(job, plan), **body})
     else:
         from sparkout.cli.terminal import show_lines
         from sparkout.report.text.plan import approval_text, plan_text, stuck_text
@@ -85,7 +90,7 @@ def _kept(
     again: Replanned | None,
     late: tuple[str, ...],
 ) -> int:
-    """The approved plan, kept to as far as it holds."""
+    """The approved plan, or that of work nobody approved, kept to as far as it holds."""
     from sparkout.report.objects.replanned import approved_data
 
     data = approved_data(approved, again, late) if args.json else {}
@@ -102,10 +107,14 @@ def _kept(
                  "left_out": [f.reason for f in again.left_out]}  # fmt: skip
         body = empty if again.plan is None else plan_data(job, again.plan)
         digest = None if again.plan is None else plan_digest(again.plan)
-        show_json("plan", {**body, "plan": digest, "approved": data})
+        begun = {"approved": data if approved.given else None,
+                 "not_approved": None if approved.given else data}  # fmt: skip
+        show_json("plan", {**body, "plan": digest, **begun})
     else:
         from sparkout.cli.terminal import show_lines
         from sparkout.report.text.replanned import replanned_text
 
         show_lines(replanned_text(job, approved, again, late, whole=args.all)[1:])
+    if not approved.given:
+        return 1 if again.plan is None or again.left_out or late else 0
     return 1 if again.needs_approval or late else 0

@@ -25,6 +25,11 @@ SCHEMA = envelope(
         "at": {"type": "string"},
         "kind": {"type": "string"},
         "verdicts": {"type": "array", "items": {"type": "string"}},
+        "judged_by": {
+            "type": "array",
+            "items": {"type": "string"},
+            "description": "of sizes read after work: as which size they were judged",
+        },
         "question": {"type": ["string", "null"]},
     },
 )
@@ -189,22 +194,30 @@ def _told(args: argparse.Namespace, id_: str, at: str) -> int:
     job = opened(args.job)
     if isinstance(job, int):
         return job
+    from sparkout.cli.checking import judged_sizes
+    from sparkout.cli.replanning import Judged, judged
+    from sparkout.report.text.layout import wrapped
+
     feature = args.reading[0] if args.reading else ""
     question = next(
         (str(item.question) for item in job.located.questioned if item.typed.entry == id_), None
     )
+    known = judged(job) if args.kind in ("reading", "work") else Judged(job)
     about = [
         finding.reason
-        for finding in job.findings
+        for finding in known.job.findings
         if id_ in finding.entries and finding.verdict.value != "not measured"
     ]
+    sizes = judged_sizes(known, id_)
     if args.json:
-        body = {"id": id_, "at": at, "kind": args.kind, "verdicts": about, "question": question}
+        body = {"id": id_, "at": at, "kind": args.kind, "verdicts": about, "judged_by": sizes,
+                "question": question}  # fmt: skip
         show_json("record", body)
         return 0
-    print(f"{args.kind} recorded {at}, {id_}" + (f": {feature}" if feature else ""))
-    for reason in about:
-        print(f"  {reason}")
+    head = f"{args.kind} recorded {at}, {id_}" + (f": {feature}" if feature else "")
+    print("\n".join(wrapped(head, "", "  ")))
+    for text in (*about, *sizes):
+        print("\n".join(wrapped(text, "  ")))
     if question:
         say(f"  ? {question}")
         start = f"sparkout record {args.job} --kind correction --field of={id_}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 from fractions import Fraction
 from typing import Any
 
@@ -18,8 +19,8 @@ from sparkout.sheet.model import Bounds
 __all__ = ["finding_data", "findings_data", "plan_data"]
 
 
-def findings_data(job: Job) -> dict[str, Any]:
-    """Everything `check --json` prints."""
+def findings_data(job: Job, judged_by: Iterable[str] = ()) -> dict[str, Any]:
+    """Everything `check --json` prints. judged_by: as which size what work left was judged."""
     count = Counter(finding.verdict.value for finding in job.findings)
     return {
         "engine": job.sheet.identity.name,
@@ -36,6 +37,7 @@ def findings_data(job: Job) -> dict[str, Any]:
             for item in job.located.questioned
         ],
         "count": {verdict.value: count[verdict.value] for verdict in Verdict},
+        "judged_by": list(judged_by),
     }
 
 

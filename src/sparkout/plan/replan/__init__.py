@@ -1,8 +1,16 @@
 """Planning again after each actual: the approved plan kept as far as it holds, changes said."""
 
-from sparkout.plan.replan.approved import Approved, amount_said, approved_plan, open_work
+from sparkout.plan.replan.approved import (
+    Approved,
+    amount_said,
+    approved_plan,
+    open_work,
+    worked_plan,
+)
+from sparkout.plan.replan.as_made import AsMade, as_made
 from sparkout.plan.replan.digest import SHORT, canonical_plan, digest_in, plan_digest
 from sparkout.plan.replan.done import DONE, Done
+from sparkout.plan.replan.implied import work_so_far
 from sparkout.plan.replan.replan import Before, Changed, Replanned, replan
 from sparkout.plan.replan.situation import Situation, Worked, late_finds, situation_at
 
@@ -10,6 +18,7 @@ __all__ = [
     "DONE",
     "SHORT",
     "Approved",
+    "AsMade",
     "Before",
     "Changed",
     "Done",
@@ -18,6 +27,7 @@ __all__ = [
     "Worked",
     "amount_said",
     "approved_plan",
+    "as_made",
     "canonical_plan",
     "digest_in",
     "late_finds",
@@ -25,4 +35,6 @@ __all__ = [
     "plan_digest",
     "replan",
     "situation_at",
+    "work_so_far",
+    "worked_plan",
 ]

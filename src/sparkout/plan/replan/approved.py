@@ -24,12 +24,13 @@ from sparkout.plan.offers import Offer, Offers, history_of, make_offers, settled
 from sparkout.plan.replan.digest import digest_in, plan_digest
 from sparkout.plan.replan.replan import Before, Replanned, replan
 from sparkout.plan.replan.situation import Situation, situation_at
+from sparkout.plan.replan.unapproved import plan_of_work
 from sparkout.plan.whatif import Inputs, Take, solved_with
 from sparkout.sheet.model import DataSheet
 from sparkout.sheet.shop import Shop
 from sparkout.solve import NoPlan, best
 
-__all__ = ["Approved", "amount_said", "approved_plan", "open_work"]
+__all__ = ["Approved", "amount_said", "approved_plan", "open_work", "worked_plan"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -38,7 +39,8 @@ class Approved:
 
     digest: of the plan; named: whether the approval names it. amount: as typed. plan: None where
     no plan of that digest comes out of the log as it stood; then why. before: what earlier plans
-    had brought about. entries: ids of the work that was done under earlier plans.
+    had brought about. entries: ids of the work that was done under earlier plans. Where nothing is
+    approved and work is in the log, entry is "" and the plan the one that work belongs to.
     """
 
     entry: str
@@ -55,6 +57,11 @@ class Approved:
     before: Before
     entries: frozenset[str] = frozenset()
     why: str = ""
+
+    @property
+    def given(self) -> bool:
+        """Whether anything is approved at all."""
+        return bool(self.entry)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -82,9 +89,8 @@ def approved_plan(
         if not isinstance(body, Approval):
             continue
         at = next(i for i, entry in enumerate(ordered) if entry.id == standing.id)
-        moment = _moment(sheet, shop, frame, ordered[:at], last)
         wanted = digest_in(body.what)
-        found = _found(moment, wanted, body.what)
+        moment, found = _approved_at(sheet, shop, frame, ordered[:at], last, wanted, body.what)
         why = "" if found is not None else (
             f"no plan with the digest {wanted} comes out of the log as it stood then: the data "
             "sheet, the shop's file or the supply list have changed since"
@@ -110,10 +116,45 @@ def approved_plan(
     return last
 
 
+def worked_plan(
+    sheet: DataSheet, shop: Shop, frame: Frame, standing: Iterable[Standing]
+) -> Approved | None:
+    """The plan that work in the log belongs to where nothing is approved; None without work."""
+    plan = plan_of_work(sheet, shop, frame, standing)
+    if plan is None:
+        return None
+    return Approved("", "", "", "", "", "", "", (), plan, plan_digest(plan), False, Before())
+
+
 def open_work(approved: Approved, now: Situation) -> Situation:
     """The situation with the work alone that came after an approval."""
     work = tuple(item for item in now.work if item.entry not in approved.entries)
     return Situation(now.sheet, now.shop, now.state, now.checks, work, now.received)
+
+
+def _approved_at(
+    sheet: DataSheet,
+    shop: Shop,
+    frame: Frame,
+    before: tuple[Entry, ...],
+    last: Approved | None,
+    wanted: str,
+    what: str,
+) -> tuple[_Moment, Plan | None]:
+    """The job when something was approved, and the plan that was meant.
+
+    Work that was done before anything was approved stands in the plan as done; a digest may also be
+    of a plan that was made without regard to it.
+    """
+    if last is None:
+        begun = worked_plan(sheet, shop, frame, replay(before).effective)
+        if begun is not None:
+            moment = _moment(sheet, shop, frame, before, begun)
+            found = _found(moment, wanted, what)
+            if found is not None:
+                return moment, found
+    moment = _moment(sheet, shop, frame, before, last)
+    return moment, _found(moment, wanted, what)
 
 
 def _moment(

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from itertools import chain
 from types import MappingProxyType
 
 import numpy as np
@@ -32,10 +33,10 @@ from sparkout.plan.replan.done import (
     DONE,
     Done,
     continued,
-    done_work,
     made_fits,
     state_after,
 )
+from sparkout.plan.replan.implied import said_implied, work_so_far
 from sparkout.plan.replan.owed import leaves_out_what_is_owed
 from sparkout.plan.replan.situation import Situation
 from sparkout.plan.replan.unproven import measure_again, said_to_measure, without
@@ -129,10 +130,7 @@ def replan(approved: Plan, now: Situation, before: Before | None = None) -> Repl
     now: with the work alone that was done under this plan. before: under earlier ones.
     """
     past = Before() if before is None else before
-    unit = "in" if now.shop.units == "inch" else "mm"
-    done, extra = done_work(
-        approved, (item.body for item in now.work), now.state, unit, past.base or None
-    )
+    done, extra, told = work_so_far(approved, now, past.base or None)
     state = state_after(now.state, (*past.stages, done), now.checks)
     findings = _judged(state, now)
     again = measure_again(findings, done, now.state)
@@ -152,7 +150,8 @@ def replan(approved: Plan, now: Situation, before: Before | None = None) -> Repl
     price = past.spent + approved.cost
     empty = Replanned(
         approved, None, state, findings, left_out, done, extra, spent, spent, price, 0, 0, (), (),
-        (), 0, None, (), (*said_to_measure(again), *_notes(done, extra, now.words)),
+        (), 0, None, (),
+        (*said_implied(told), *said_to_measure(again), *_notes(done, extra, now.words)),
         to_measure=again,
     )  # fmt: skip
     if isinstance(found, NoPlan):
@@ -165,7 +164,7 @@ def replan(approved: Plan, now: Situation, before: Before | None = None) -> Repl
     free = best(compiled.model)
     assert not isinstance(free, NoPlan)
     cheapest = settled(compiled, free, now.words, by_name, left_out)
-    if leaves_out_what_is_owed(cheapest, plan, done):
+    if leaves_out_what_is_owed(cheapest, plan, (*chain.from_iterable(past.stages), *done)):
         cheapest = plan
     changes = (*gone, *_changes(compiled, plan, wanted, by_name, now.words))
     amounts = _amount_changes(approved, plan, done)

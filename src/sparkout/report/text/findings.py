@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 
 from sparkout.judge.finding import Finding, Verdict
 from sparkout.load import Job
@@ -23,8 +24,9 @@ __all__ = ["findings_text"]
 _LISTED = 8
 
 
-def findings_text(job: Job, *, whole: bool = False) -> list[str]:
-    """Everything `check` says of a job. whole: list what is within too, and all that is missing."""
+def findings_text(job: Job, sizes: Iterable[str] = (), *, whole: bool = False) -> list[str]:
+    """Everything `check` says of a job. sizes: as which size what work left was judged. whole: list
+    what is within too, and all that is missing."""
     lines = wrapped(job.sheet.identity.name)
     if job.sheet.identity.note:
         lines += wrapped(job.sheet.identity.note)
@@ -50,6 +52,9 @@ def findings_text(job: Job, *, whole: bool = False) -> list[str]:
         unlimited = _listed(job, Verdict.NO_LIMIT, "·", whole=True)
         if unlimited:
             lines += [*heading("Read, no limit given"), *unlimited]
+    by = [line for text in sizes for line in wrapped(text, "  · ")]
+    if by:
+        lines += [*heading("Read after work, and judged as"), *by]
     marks = _marks(job)
     if marks:
         lines += [*heading("What some of it rests on"), *marks]

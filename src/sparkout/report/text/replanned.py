@@ -10,9 +10,10 @@ from fractions import Fraction
 
 from sparkout.judge.words import Words
 from sparkout.load import Job
-from sparkout.plan.forms import MoveBy
+from sparkout.plan.forms import MoveBy, Work
 from sparkout.plan.order import order_of_work
 from sparkout.plan.replan import SHORT, Approved, Changed, Done, Replanned, amount_said, plan_digest
+from sparkout.plan.replan.naming import together
 from sparkout.plan.whatif import AmountChange, OptionChange
 from sparkout.price.money import said
 from sparkout.price.quote import quote
@@ -28,29 +29,46 @@ _DONE = 8
 def replanned_text(
     job: Job, approved: Approved, again: Replanned, late: Iterable[str] = (), *, whole: bool = False
 ) -> list[str]:
-    """Everything `plan` says where something is approved. late: readings whose phase is in doubt.
-    whole: all work that is done, and the reasons of the order."""
-    lines = heading(_head(again))
-    lines += wrapped(_by(approved), "  ")
+    """Everything `plan` says where something is approved, or worked on without it.
+
+    late: readings whose phase is in doubt. whole: all work that is done, and the reasons of the
+    order.
+    """
+    lines = heading(_head(approved, again))
+    lines += wrapped(_by(approved) if approved.given else _BEGUN, "  ")
     lines += _amount(job, approved)
     for text in late:
         lines += wrapped(minus(text), "  ! ")
     for text in again.noted:
         lines += wrapped(minus(text), "  ! ")
-    if again.needs_approval:
-        lines += heading("Ask before going on")
-        for text in _once(again.needs_approval):
+    asked = again.needs_approval if approved.given else _decided(again)
+    if asked:
+        lines += heading("Ask before going on" if approved.given else "To be decided")
+        for text in _once(asked):
             lines += wrapped(f"{minus(text[0].upper() + text[1:]).rstrip('.')}.", "  ✕ ")
         for text in again.why_not:
             lines += wrapped(minus(text), "    ")
     lines += _changed(again, job.words)
-    lines += _done(again, job.words, whole=whole)
+    lines += _done(approved, again, job.words, whole=whole)
     if again.plan is not None:
-        lines += _cost(job, again)
+        lines += _cost(job, approved, again)
         lines += _left(job, again, whole=whole)
-        if again.needs_approval:
+        if again.needs_approval or not approved.given:
             lines += approve_lines(again, "To approve it as it now is")
     return lines
+
+
+_BEGUN = (
+    "Nothing is approved, and the log has work. That work stands: this is the cheapest plan that "
+    "goes on from it, with what the work itself asks for."
+)
+
+
+def _decided(again: Replanned) -> tuple[str, ...]:
+    """What stops a job that nobody approved: no plan, or a limit that nothing mends."""
+    if again.plan is None:
+        return ("no plan holds every limit from here on",)
+    return tuple(finding.reason for finding in again.left_out)
 
 
 def unknown_text(approved: Approved) -> list[str]:
@@ -66,9 +84,11 @@ def unknown_text(approved: Approved) -> list[str]:
     return lines
 
 
-def _head(again: Replanned) -> str:
+def _head(approved: Approved, again: Replanned) -> str:
     if again.plan is None:
         return "No plan from here on holds every limit"
+    if not approved.given:
+        return "The plan from the work in the log on; not approved"
     if again.needs_approval:
         return "The approved plan no longer holds as it is"
     if again.as_approved:
@@ -158,7 +178,7 @@ def _is_done(again: Replanned, item: AmountChange) -> bool:
     return item.amount in cut and not ahead.get(item.amount)
 
 
-def _done(again: Replanned, words: Words, *, whole: bool) -> list[str]:
+def _done(approved: Approved, again: Replanned, words: Words, *, whole: bool) -> list[str]:
     if not again.done and not again.extra:
         return []
     planned = {item.name: item.value for item in again.approved.amounts}
@@ -169,14 +189,16 @@ def _done(again: Replanned, words: Words, *, whole: bool) -> list[str]:
     if len(again.done) > len(shown):
         lines.append(f"    and {len(again.done) - len(shown)} more; --all lists them")
     for entry in again.extra:
-        lines += wrapped(f"{entry.operation}: {', '.join(entry.features)} (not approved)", "  ✕ ")
+        why, mark = ("not approved", "✕") if approved.given else ("not part of the plan", "!")
+        lines += wrapped(f"{entry.operation}: {', '.join(entry.features)} ({why})", f"  {mark} ")
     return lines
 
 
 def _did(item: Done, planned: Mapping[str, Fraction], words: Words) -> str:
-    text = f"{item.option.words[0].upper()}{item.option.words[1:]}"
+    plain = item.option.words.removesuffix(" (begun)")  # under an earlier approval
+    text = f"{plain[0].upper()}{plain[1:]}"
     if not item.whole:
-        left = "; ".join(f"{work.operation} {', '.join(work.features)}" for work in item.left)
+        left = "; ".join(_named(work) for work in item.left)
         text += f", begun; still to do: {left}"
     moved = {e.amount for e in item.option.effects if isinstance(e, MoveBy)}
     for name, (depth, known) in item.depths.items():
@@ -191,18 +213,27 @@ def _did(item: Done, planned: Mapping[str, Fraction], words: Words) -> str:
     return minus(text) + "."
 
 
-def _cost(job: Job, again: Replanned) -> list[str]:
+def _named(work: Work) -> str:
+    """`grind rod journals: rod journals 2 to 4`; `crack-test crankshaft` needs no crankshaft."""
+    where = together(work.features)
+    return work.operation if work.operation.endswith(where) else f"{work.operation}: {where}"
+
+
+def _cost(job: Job, approved: Approved, again: Replanned) -> list[str]:
     assert again.plan is not None
     currency = job.shop.currency
     lines = heading("Cost of work and parts, before reserve and tax")
     rows = [
-        ("approved", again.price),
         ("work done", again.spent),
         ("still to come", again.plan.cost),
         ("in all", again.cost),
     ]
+    if approved.given:
+        rows.insert(0, ("approved", again.price))
     wide = max(len(said(cents, currency)) for _, cents in rows)
     lines += [f"  {name:<16}{said(cents, currency):>{wide}}" for name, cents in rows]
+    if not approved.given:
+        return lines
     more = again.difference
     if more:
         word = "more" if more > 0 else "less"
