@@ -73,7 +73,7 @@ def is_judged_and_planned(bench: Bench) -> None:
     told = bench.sparkout("check", status=1)
     assert "✕ bore score depth: 1 0.15" in told.words
     plan = bench.sparkout("plan")
-    assert "Bore and hone all cylinders to piston +0.50" in plan.words
+    assert "Bore and hone the cylinder to piston +0.50" in plan.words
     assert "Surface the head" in plan.words
     bench.fields("approval", "what=plan as told", "by_whom=the customer", "how=phone",
                  "amount=1120", "currency=EUR")  # fmt: skip

@@ -67,6 +67,15 @@ _LOOK = {
     "cut seat": "Cut the deepest valve first, then match the others to it.",
 }
 
+# Where the step has one part only, there are no others to go by.
+_LOOK_AT_ONE = {
+    "fit dry liner": "Measure it when it is in, compare with the prediction.",
+    "hone cylinder": "Measure cool; the last 0.01 mm (0.0004 in) in small bites.",
+    "grind rod journals": "Stop if it does not clean up.",
+    "grind main journals": "Stop if it does not clean up.",
+    "cut seat": "Look after every light touch: stop as soon as the ring is whole.",
+}
+
 
 @dataclass(frozen=True, slots=True)
 class Step:
@@ -86,6 +95,11 @@ class Step:
     read: tuple[Key, ...] = ()
     look: str = ""
     groups: tuple[str, ...] = field(default=())
+
+
+def _look(operation: str, parts: int) -> str:
+    told = _LOOK.get(operation, "")
+    return _LOOK_AT_ONE.get(operation, told) if parts == 1 else told
 
 
 def order_of_work(chosen: Iterable[tuple[Group, Option]], shop: Shop) -> tuple[Step, ...]:
@@ -121,7 +135,7 @@ def order_of_work(chosen: Iterable[tuple[Group, Option]], shop: Shop) -> tuple[S
                 if rule.then == operation and rule.first in work
             ),
             read=tuple(dict.fromkeys(readings.get(operation, ()))),
-            look=_LOOK.get(operation, ""),
+            look=_look(operation, len(features)),
             groups=tuple(dict.fromkeys(owners.get(operation, ()))),
         )
     # what an operation unknown to the program leaves behind is not known either

@@ -12,6 +12,7 @@ from sparkout.plan.decide import Plan
 from sparkout.plan.order import Step
 from sparkout.setups._dry_run import before_starting
 from sparkout.setups._lookup import JobFacts, Lookup
+from sparkout.setups._one_part import for_one
 from sparkout.setups._readings import Held, afterwards
 from sparkout.setups.as_planned import as_planned
 from sparkout.setups.balancing import matching
@@ -154,7 +155,7 @@ def _dressed(
     held: Held,
 ) -> SetUp:
     """With what every set-up of a step has: dry run, looks, readings afterwards, cautions."""
-    looks = set_up.looks or general
+    looks = for_one(set_up.looks or general, len(step.features), len(look.frame.of_kind("bore")))
     words: tuple[str, ...] = (set_up.kind,)
     if step.operation:
         words = (step.operation, set_up.kind, *_ALSO.get(step.operation, ()))

@@ -25,7 +25,7 @@ def bored(
 ) -> Option:
     """Bore and hone every cylinder to its own piston plus the clearance the sheet asks for new."""
     limit = ctx.limit("piston clearance")
-    words = f"bore and hone all cylinders to {part.name}"
+    words = f"bore and hone {_named(ctx, bores, 'cylinder')} to {part.name}"
     if limit is None or limit.new is None or limit.new.width is None:
         return Option(part.name, words, impossible="no new piston clearance on the data sheet")
     effects: list[Effect] = pistons(ctx, part, bores)
@@ -106,6 +106,13 @@ def other_blocks(ctx: Context, bores: list[str], part: PartSpec, bored: Option) 
     return found
 
 
+def _named(ctx: Context, bores: list[str], kind: str) -> str:
+    """`all cylinders`; `cylinder 3` where each is decided by itself; `the cylinder` of a single."""
+    if len(bores) > 1:
+        return f"all {kind}s"
+    return f"{kind} {number_of(bores[0])}" if len(ctx.frame.of_kind("bore")) > 1 else f"the {kind}"
+
+
 def honed(ctx: Context, bores: list[str], part: PartSpec | None) -> Option | None:
     """All bores honed round and straight, to the widest each already is, with new rings.
 
@@ -138,7 +145,7 @@ def honed(ctx: Context, bores: list[str], part: PartSpec | None) -> Option | Non
     with_what = f", fit {part.name}" if part is not None else ", keep the pistons"
     return Option(
         "hone" if part is None else f"hone, {part.name}",
-        f"hone all bores true{with_what}" + (", fit new rings" if rings else ""),
+        f"hone {_named(ctx, bores, 'bore')} true{with_what}" + (", fit new rings" if rings else ""),
         tuple(effects),
         (Work(operation, tuple(bores)),),
         tuple(Use(name, len(bores)) for name in names),
