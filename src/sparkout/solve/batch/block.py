@@ -6,21 +6,20 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from sparkout.solve.batch import _kernels as kernels
+from sparkout.solve.batch._figures import MOST_AXES
+from sparkout.solve.batch._strike import sizes_of
 from sparkout.solve.batch.answers import Answers
 from sparkout.solve.batch.ladder import Limit, Room, Task, climb
 from sparkout.solve.batch.many import Budget
-from sparkout.solve.batch.skeleton import Flat, Rows, figures, fill, flat, form_of
-from sparkout.solve.batch.structure import Numbers, Structure
-from sparkout.solve.model import BoolArray
+from sparkout.solve.batch.rows import OfModels, OfStack, Source
+from sparkout.solve.batch.skeleton import Flat, figures, flat, form_of
+from sparkout.solve.batch.structure import Numbers, Stacked, Structure
+from sparkout.solve.model import BoolArray, Model
 
 __all__ = ["Reader"]
 
 WIDE = 1e5
 """Cells, over all options and steps, above which a link strikes out no values at first."""
-
-LARGE = 600
-"""Rows above which a window is looked at only where a plan breaks it."""
 
 
 class Reader:
@@ -30,29 +29,34 @@ class Reader:
         self.form = form_of(structure)
         self.narrow: BoolArray | None = None
         self.room = Room()
-        self.small = np.diff(self.form.skeleton.row_at) <= LARGE
-        self.small[len(structure.windows) :] = True
+        self.small = np.ones(len(self.form.scopes), dtype=np.bool_)
+        self.small[self.form.small : len(structure.windows)] = False
         # The compiled loops count along so many axes.
-        self.fits = bool((np.diff(self.form.skeleton.axis_at) <= kernels.MOST_AXES).all())
-        self.eager = np.flatnonzero(self.small[: len(structure.windows)]).tolist()
+        self.fits = bool((np.diff(self.form.skeleton.axis_at) <= MOST_AXES).all())
 
     def flat(self, block: Numbers) -> Flat:
         """A block of models laid out."""
         return flat(self.form, block)
+
+    def source(self, models: Sequence[Model] | Stacked) -> Source:
+        """Where the rows of their windows stand."""
+        if isinstance(models, Stacked):
+            return OfStack(self.form, models)
+        return OfModels(self.form, models)
 
     def solve(
         self,
         block: Numbers,
         numbers: Flat,
         at: int,
-        rows: Sequence[Rows],
+        source: Source,
         limits: Budget,
         answers: Answers,
     ) -> bool:
-        """Fill in one answer. False where it is left open. rows: of the model's windows."""
+        """Fill in one answer. False where it is left open."""
         if not (self.fits and numbers.fits[at]):
             return False
-        found = climb(self._task(block, numbers, at, rows), limits)
+        found = climb(self._task(block, numbers, at, source), limits)
         if found is None:
             return False
         answers.solved[at] = True
@@ -69,16 +73,15 @@ class Reader:
         answers.cost[at], answers.preference[at] = cost, rest + least
         return True
 
-    def _task(self, block: Numbers, numbers: Flat, at: int, rows: Sequence[Rows]) -> Task:
+    def _task(self, block: Numbers, numbers: Flat, at: int, source: Source) -> Task:
         form = self.form
         fig = figures(form, block, numbers, at)
         if self.narrow is None:
-            cells = kernels.sizes_of(form.skeleton, np.diff(fig.start))
+            cells = sizes_of(form.skeleton, np.diff(fig.start))
             self.narrow = (cells <= WIDE) & self.small
             for counted in form.counts:
                 self.narrow[counted.links] = False
-        for link in self.eager:
-            fill(form, fig, link, rows[link])
+        source.write(at, fig)
         limits = tuple(
             [
                 Limit(
@@ -91,4 +94,4 @@ class Reader:
                 for k, counted in enumerate(form.counts)
             ]
         )
-        return Task(form, fig, self.narrow, limits, rows, self.small.copy(), self.room)
+        return Task(form, fig, self.narrow, limits, source.large(at), self.small.copy(), self.room)

@@ -18,8 +18,13 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from sparkout.solve.batch import _kernels as k
-from sparkout.solve.batch.skeleton import Form, Rows, broken_by, fill
+from sparkout.solve.batch._decode import decode
+from sparkout.solve.batch._figures import Figures, Order
+from sparkout.solve.batch._order import order_of
+from sparkout.solve.batch._strike import binding, broken, kept, propagate, sizes_of
+from sparkout.solve.batch._tables import eliminate, excess
+from sparkout.solve.batch.rows import Rows, broken_by, fill
+from sparkout.solve.batch.skeleton import Form
 from sparkout.solve.model import BoolArray, IntArray
 from sparkout.solve.objective import BIG
 
@@ -61,26 +66,29 @@ class Room:
 class Task:
     """One model: its links, its numbers, and what is known of the structure.
 
-    narrow: links that are worth striking values out by, before anything is known. rows: of its
-    windows. written: links whose rows stand in the numbers; the others are large and seldom bind,
+    narrow: links that are worth striking values out by, before anything is known. large: rows of
+    its large windows. written: links whose rows stand in the numbers; the large ones seldom bind,
     so they are written in where a plan breaks them.
     """
 
     form: Form
-    fig: k.Figures
+    fig: Figures
     narrow: BoolArray
     tallies: tuple[Limit, ...]
-    rows: Sequence[Rows]
+    large: Sequence[Rows]
     written: BoolArray
     room: Room
 
     def broken(self, places: IntArray) -> BoolArray | None:
         """Links that a plan breaks; None where a tally among them cannot be counted."""
-        bad = k.broken(self.form.skeleton, self.fig, self.written, places)
-        for link in np.flatnonzero(~self.written).tolist():
-            if broken_by(self.form, self.fig, link, self.rows[link], places):
-                fill(self.form, self.fig, link, self.rows[link])
-                self.written[link] = bad[link] = True
+        bad = broken(self.form.skeleton, self.fig, self.written, places)
+        if self.large:
+            listed = places.tolist()
+            steps = (self.fig.low + places).tolist()
+            for link, rows in enumerate(self.large, start=self.form.small):
+                if not self.written[link] and broken_by(self.form, link, rows, listed, steps):
+                    fill(self.form, self.fig, link, rows)
+                    self.written[link] = bad[link] = True
         picks = self.form.choice_at[:-1] + places[: self.form.options.size]
         for tally in self.tallies:
             # Totals mean nothing where they do not count yet.
@@ -114,18 +122,18 @@ def climb(task: Task, budget: Budget) -> Found | None:
         if not waiting:
             return best
         bound, alive = waiting.pop()
-        if bound >= best.packed or k.propagate(skel, fig, task.narrow | asked, alive) >= 0:
+        if bound >= best.packed or propagate(skel, fig, task.narrow | asked, alive) >= 0:
             continue
         relaxed = _relaxed(task, alive, asked, budget)
         if relaxed is None:
             return None
-        least, over, places, broken = relaxed
+        least, over, places, bad = relaxed
         if least >= best.packed:
             continue
         if places is not None:
             best = Found(least, places)
             continue
-        asked |= broken
+        asked |= bad
         if best.places is None:
             cut, best = _core(task, alive, over, asked, budget)
             if best.places is not None and best.packed <= least + cut:
@@ -142,15 +150,15 @@ def climb(task: Task, budget: Budget) -> Found | None:
 
 
 def _branches(
-    task: Task, alive: BoolArray, asked: BoolArray, least: int, over: IntArray, order: k.Order
+    task: Task, alive: BoolArray, asked: BoolArray, least: int, over: IntArray, order: Order
 ) -> list[tuple[int, BoolArray]]:
     """One branch for every value of a variable, or for halves of its values; the best one last.
 
     The variable is one of the largest table, and such that what is left is smallest once it is set.
     """
     skel, fig = task.form.skeleton, task.fig
-    many, place = k.kept(fig, alive)
-    use = k.binding(skel, fig, task.narrow | asked, many, place)
+    many, place = kept(fig, alive)
+    use = binding(skel, fig, task.narrow | asked, many, place)
     tables = np.split(order.scope, order.scope_at[1:-1])
     # In floating point: tables that will never be made may be of any size.
     largest = max(tables, key=lambda scope: float(np.prod(order.size[scope], dtype=np.float64)))
@@ -160,7 +168,7 @@ def _branches(
     for v in few:
         trial = many.copy()
         trial[v] = 1
-        left[v] = k.order_of(skel, use, trial).cells
+        left[v] = order_of(skel, use, trial).cells
     v = min(few, key=left.__getitem__)
     first = int(fig.start[v])
     values = first + place[first : first + many[v]]
@@ -189,39 +197,39 @@ class _Relaxed(NamedTuple):
 def _relaxed(task: Task, alive: BoolArray, asked: BoolArray, budget: Budget) -> _Relaxed | None:
     """Wide links left out, as many as it takes; None where that is not enough, or not allowed."""
     skel, fig = task.form.skeleton, task.fig
-    many, place = k.kept(fig, alive)
+    many, place = kept(fig, alive)
     base = task.written.copy()
     for tally in task.tallies:
         base[tally.links] = False
-    bound = k.binding(skel, fig, base | asked, many, place)
-    wide = k.sizes_of(skel, many)
+    bound = binding(skel, fig, base | asked, many, place)
+    wide = sizes_of(skel, many)
     tried = np.zeros_like(bound)
     order = None
     for limit in budget.links:
-        for kept in (asked, np.zeros_like(asked)):
-            use = bound & (kept | (base & (wide <= limit)))
+        for also in (asked, np.zeros_like(asked)):
+            use = bound & (also | (base & (wide <= limit)))
             if order is not None and np.array_equal(use, tried):
                 continue
             tried = use
-            order = k.order_of(skel, use, many)
+            order = order_of(skel, use, many)
             if order.cells <= budget.first:
                 break
         if order is not None and order.cells <= budget.first:
             break
     if order is None or order.cells > budget.last:
         return None
-    least, tables, table_at, messages, message_at = k.eliminate(
+    least, tables, table_at, messages, message_at = eliminate(
         skel, fig, use, many, place, order, task.room.of(order.cells)
     )
     if least >= BIG:
         return _Relaxed(BIG, messages, None, asked)
-    places = k.decode(fig, many, place, order, tables, table_at)
+    places = decode(fig, many, place, order, tables, table_at)
     bad = task.broken(places)
     if bad is None:
         return None
     if not bad.any():
         return _Relaxed(least, messages, places, bad)
-    over = k.excess(fig, many, place, order, tables, table_at, messages, message_at)
+    over = excess(fig, many, place, order, tables, table_at, messages, message_at)
     return _Relaxed(least, over, None, bad)
 
 
@@ -243,7 +251,7 @@ def _core(
 
 def _within(
     task: Task, alive: BoolArray, asked: BoolArray, ceiling: int, cells: float
-) -> tuple[Found | None, k.Order | None]:
+) -> tuple[Found | None, Order | None]:
     """The best plan of these values below the ceiling; links that plans broke are now asked.
 
     Strikes out what does not stand. None and an order: that would take more than so many cells.
@@ -253,19 +261,19 @@ def _within(
     none = Found(BIG, None)
     while True:
         use = task.narrow | asked
-        if k.propagate(skel, fig, use, alive) >= 0:
+        if propagate(skel, fig, use, alive) >= 0:
             return none, None
-        many, place = k.kept(fig, alive)
-        bound = k.binding(skel, fig, use, many, place)
-        order = k.order_of(skel, bound, many)
+        many, place = kept(fig, alive)
+        bound = binding(skel, fig, use, many, place)
+        order = order_of(skel, bound, many)
         if order.cells > cells:
             return None, order
-        least, tables, table_at, _, _ = k.eliminate(
+        least, tables, table_at, _, _ = eliminate(
             skel, fig, bound, many, place, order, task.room.of(order.cells)
         )
         if least >= ceiling:
             return none, None
-        places = k.decode(fig, many, place, order, tables, table_at)
+        places = decode(fig, many, place, order, tables, table_at)
         bad = task.broken(places)
         if bad is None:
             return None, None
@@ -277,8 +285,8 @@ def _within(
 def _cut(task: Task, alive: BoolArray, over: IntArray, asked: BoolArray, cells: float) -> int:
     """The largest excess that leaves values for at most so many cells."""
     skel, fig = task.form.skeleton, task.fig
-    many, place = k.kept(fig, alive)
-    use = k.binding(skel, fig, task.narrow | asked, many, place)
+    many, place = kept(fig, alive)
+    use = binding(skel, fig, task.narrow | asked, many, place)
     first = fig.start[:-1]
     flat = np.where(alive, over, BIG)
     least = int(np.minimum.reduceat(flat, first).max())
@@ -289,7 +297,7 @@ def _cut(task: Task, alive: BoolArray, over: IntArray, asked: BoolArray, cells: 
     while low < high:
         middle = (low + high + 1) // 2
         left = np.add.reduceat(flat <= steps[middle], first, dtype=np.int64)
-        if k.order_of(skel, use, left).cells <= cells:
+        if order_of(skel, use, left).cells <= cells:
             low = middle
         else:
             high = middle - 1

@@ -96,13 +96,12 @@ def _blocks(
         small = some if isinstance(some, Stacked) else numbers_of(some, structure, first)
         answers = unsolved(structure, final - first)
         method = [""] * len(answers)
-        numbers = reader.flat(small) if compiled else None
+        if compiled:
+            numbers, source = reader.flat(small), reader.source(some)
         for at in range(len(answers)):
-            if numbers is not None:
-                rows = some.windows(at) if isinstance(some, Stacked) else some[at].windows
-                if reader.solve(small, numbers, at, rows, limits, answers):
-                    method[at] = "batch"
-                    continue
+            if compiled and reader.solve(small, numbers, at, source, limits, answers):
+                method[at] = "batch"
+                continue
             model = some.model(at) if isinstance(some, Stacked) else some[at]
             method[at] = _alone(model, limits, answers, at)
         yield replace(answers, method=tuple(method))

@@ -7,17 +7,20 @@ and the running totals of the tallies, numbered in that order, as in sparkout.so
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Protocol
+from math import prod
 
 import numpy as np
 
-from sparkout.solve.batch._kernels import Figures, Skeleton
+from sparkout.solve.batch._figures import Figures, Skeleton
 from sparkout.solve.batch.structure import Numbers, Structure
 from sparkout.solve.model import NO_BOUND, BoolArray, IntArray
 from sparkout.solve.network import MOST_TOTALS
 from sparkout.solve.objective import LIMIT
 
-__all__ = ["Count", "Flat", "Form", "Rows", "broken_by", "figures", "fill", "flat", "form_of"]
+__all__ = ["Count", "Flat", "Form", "figures", "flat", "form_of"]
+
+LARGE = 600
+"""Rows above which a window is looked at only where a plan breaks it."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -33,10 +36,15 @@ class Count:
 class Form:
     """The links of a structure: windows, then shared costs, then tallies.
 
-    tail: what shared costs ask, one row per option and yes or no.
+    windows: the window behind every link that is one; small ones come first, `small` of them.
+    scopes: choices and amounts of every link. tail: what shared costs ask, one row per option and
+    yes or no.
     """
 
     skeleton: Skeleton
+    windows: tuple[int, ...]
+    small: int
+    scopes: tuple[tuple[tuple[int, ...], tuple[int, ...]], ...]
     tail: BoolArray
     counts: tuple[Count, ...]
     # Variables of the choices' options, and how many options each choice has.
@@ -50,10 +58,12 @@ def form_of(structure: Structure) -> Form:
     place = {name: v for v, name in enumerate(names)}
     sizes = [len(options) for _, options in structure.choices]
     listed = dict(structure.choices)
-    scopes: list[tuple[list[int], int, tuple[int, ...], bool]] = [
-        ([place[name] for name in picked + scope], len(picked), shape, common)
-        for _, picked, scope, shape, common in structure.windows
-    ]
+    rows_of = [prod(shape) for _, _, _, shape, _ in structure.windows]
+    windows = sorted(range(len(rows_of)), key=lambda at: rows_of[at] > LARGE)
+    scopes: list[tuple[list[int], int, tuple[int, ...], bool]] = []
+    for at in windows:
+        _, picked, tied, shape, common = structure.windows[at]
+        scopes.append(([place[name] for name in picked + tied], len(picked), shape, common))
     tails = []
     for here, k in enumerate(structure.asked, start=len(names)):
         asked: dict[str, list[int]] = {}
@@ -81,9 +91,9 @@ def form_of(structure: Structure) -> Form:
     about: list[list[int]] = [[] for _ in range(count)]
     for link, (scope, _, shape, common) in enumerate(scopes):
         axes += scope
-        rows = int(np.prod(shape, dtype=np.int64))
+        rows = prod(shape)
         width = len(scope) - len(shape)
-        stride += [int(np.prod(shape[a + 1 :], dtype=np.int64)) for a in range(len(shape))]
+        stride += [prod(shape[a + 1 :]) for a in range(len(shape))]
         stride += [0] * width
         axis_at.append(len(axes))
         row_at.append(row_at[-1] + rows)
@@ -103,6 +113,9 @@ def form_of(structure: Structure) -> Form:
     )
     return Form(
         skeleton,
+        tuple(windows),
+        sum([rows <= LARGE for rows in rows_of]),
+        tuple([(tuple(scope[:n]), tuple(scope[n:])) for scope, n, _, _ in scopes]),
         np.concatenate(tails) if tails else np.empty(0, dtype=np.bool_),
         tuple(counts),
         np.array(sizes, dtype=np.int64),
@@ -244,21 +257,8 @@ def _weights(form: Form, many: Numbers) -> tuple[IntArray, ...]:
     return tuple(found)
 
 
-class Rows(Protocol):
-    """The numbers of a window."""
-
-    @property
-    def lower(self) -> IntArray: ...
-    @property
-    def upper(self) -> IntArray: ...
-    @property
-    def allowed(self) -> BoolArray: ...
-    @property
-    def coef(self) -> IntArray: ...
-
-
 def figures(form: Form, many: Numbers, numbers: Flat, at: int) -> Figures:
-    """One model's numbers; the rows of its windows are left empty, for `fill`."""
+    """One model's numbers; the rows of its windows are left empty."""
     low, high = many.low[at], many.high[at]
     widths = np.maximum(high - low + 1, 0)
     first, final = numbers.totals_low[at], numbers.totals_high[at]
@@ -290,30 +290,3 @@ def figures(form: Form, many: Numbers, numbers: Flat, at: int) -> Figures:
         allowed,
         coef,
     )
-
-
-def fill(form: Form, fig: Figures, link: int, rows: Rows) -> None:
-    """Write in the rows of a window."""
-    skel = form.skeleton
-    mine = slice(skel.row_at[link], skel.row_at[link + 1])
-    shape = rows.allowed.shape
-    # Assigned rather than copied: most of these arrays are spread out from smaller ones.
-    fig.lower[mine].reshape(shape)[...] = rows.lower
-    fig.upper[mine].reshape(shape)[...] = rows.upper
-    fig.allowed[mine].reshape(shape)[...] = rows.allowed
-    lines = slice(skel.coef_at[link], skel.coef_at[link + 1])
-    fig.coef[lines].reshape(rows.coef.shape)[...] = rows.coef
-
-
-def broken_by(form: Form, fig: Figures, link: int, rows: Rows, places: IntArray) -> bool:
-    """Whether a plan breaks a window whose rows are not written in."""
-    skel = form.skeleton
-    axes = skel.axes[skel.axis_at[link] : skel.axis_at[link + 1]]
-    n = int(skel.choices[link])
-    row = tuple(places[axes[:n]].tolist())
-    if not rows.allowed[row]:
-        return True
-    steps = (fig.low[axes[n:]] + places[axes[n:]]).tolist()
-    coef = (rows.coef if skel.common[link] else rows.coef[row]).tolist()
-    total = sum([c * step for c, step in zip(coef, steps, strict=True)])
-    return not rows.lower[row] <= total <= rows.upper[row]
