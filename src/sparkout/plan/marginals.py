@@ -13,7 +13,7 @@ from sparkout.solve.pins import with_fixed
 __all__ = ["Extras"]
 
 # Table entries worth filling in for one question: past that HiGHS answers it sooner.
-_CELLS = 4_000_000
+_CELLS = 1_500_000
 
 
 class Extras:

@@ -18,7 +18,7 @@ import numpy as np
 from sparkout.solve.model import NO_BOUND, BoolArray, IntArray, Model, Window
 from sparkout.solve.network import network
 from sparkout.solve.objective import Objective
-from sparkout.solve.propagate import Deadlock, everything, propagate
+from sparkout.solve.propagate import Deadlock, stands
 from sparkout.solve.tables import kept
 
 __all__ = ["Program", "Row", "cuts", "program"]
@@ -58,9 +58,8 @@ def program(model: Model, objective: Objective) -> Program | None:
     net = network(model)
     if not net.possible:
         return None
-    standing = everything(net)
     try:
-        propagate(net, standing)
+        net, standing = stands(net)
     except Deadlock:
         return None
     domains = kept(net, standing)

@@ -18,7 +18,7 @@ from sparkout.solve.answer import OverBudget
 from sparkout.solve.model import NO_BOUND, BoolArray, IntArray, Model, Tally
 from sparkout.solve.objective import Objective, pack
 
-__all__ = ["Link", "Network", "Stack", "condensed", "network", "with_tallies"]
+__all__ = ["Link", "Network", "Stack", "condensed", "network", "trimmed", "with_tallies"]
 
 # Running totals of a tally with more different sums than this are not worth a table.
 MOST_TOTALS = 4096
@@ -282,25 +282,38 @@ def condensed(net: Network, binds: Sequence[BoolArray], alive: BoolArray) -> Net
     made = []
     for stack, binding in zip(net.stacks, binds, strict=True):
         mine = np.flatnonzero(binding)
-        if not mine.size:
-            continue
-        options = [part[mine] for part in stack.options]
-        # An option stays along its axis where it stands in any of the links.
-        stay = [np.flatnonzero(alive[part].any(axis=0)) for part in options]
-        cell = np.ix_(mine, *stay)
-        choices, amounts = stack.choices[mine], stack.amounts[mine]
-        made.append(
-            Stack(
-                stack.members[mine],
-                choices,
-                amounts,
-                tuple([part[:, left] for part, left in zip(options, stay, strict=True)]),
-                stack.coef[mine] if stack.coef.ndim == 2 else stack.coef[cell],
-                stack.lower[cell],
-                stack.upper[cell],
-                stack.allowed[cell],
-                frozenset(choices.ravel().tolist() + amounts.ravel().tolist()),
-                stack.late,
-            )
-        )
+        if mine.size:
+            made.append(_cut(stack, mine, alive))
     return replace(net, stacks=tuple(made))
+
+
+def trimmed(net: Network, alive: BoolArray) -> Network:
+    """The same network without options that are gone."""
+    every = [np.arange(len(stack.members)) for stack in net.stacks]
+    made = [_cut(stack, mine, alive) for stack, mine in zip(net.stacks, every, strict=True)]
+    return replace(net, stacks=tuple(made))
+
+
+def _cut(stack: Stack, mine: IntArray, alive: BoolArray) -> Stack:
+    """Some links of a stack, without options that are gone in all of them."""
+    options = [part[mine] for part in stack.options]
+    # An option stays along its axis where it stands in any of the links.
+    stay = [np.flatnonzero(alive[part].any(axis=0)) for part in options]
+    if len(mine) == len(stack.members) and all(
+        left.size == part.shape[1] for left, part in zip(stay, options, strict=True)
+    ):
+        return stack
+    cell = np.ix_(mine, *stay)
+    choices, amounts = stack.choices[mine], stack.amounts[mine]
+    return Stack(
+        stack.members[mine],
+        choices,
+        amounts,
+        tuple([part[:, left] for part, left in zip(options, stay, strict=True)]),
+        stack.coef[mine] if stack.coef.ndim == 2 else stack.coef[cell],
+        stack.lower[cell],
+        stack.upper[cell],
+        stack.allowed[cell],
+        frozenset(choices.ravel().tolist() + amounts.ravel().tolist()),
+        stack.late,
+    )

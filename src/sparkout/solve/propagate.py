@@ -9,14 +9,17 @@ dropped. Links whose tables have the same shape are handled together, as one arr
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from sparkout.solve.model import NO_BOUND, BoolArray, IntArray
-from sparkout.solve.network import Network, Stack
+from sparkout.solve.network import Network, Stack, trimmed
 
-__all__ = ["Deadlock", "Standing", "everything", "propagate"]
+__all__ = ["Deadlock", "Standing", "everything", "propagate", "stands"]
+
+SMALL = 20_000
+"""Cells of a stack that is propagated before the large ones are looked at."""
 
 
 @dataclass(slots=True)
@@ -43,6 +46,21 @@ def everything(net: Network) -> Standing:
     """All values of all variables. The network must be possible."""
     alive = np.ones(net.values.size, dtype=np.bool_)
     return Standing(alive, net.values[net.start[:-1]], net.values[net.start[1:] - 1])
+
+
+def stands(net: Network) -> tuple[Network, Standing]:
+    """What stands of all values once propagated, and the network without options that are gone.
+
+    Small tables first: what they strike out need not be looked at in the large ones. The network
+    must be possible. Raises Deadlock.
+    """
+    standing = everything(net)
+    small = tuple([stack for stack in net.stacks if stack.allowed.size <= SMALL])
+    if len(small) < len(net.stacks):
+        propagate(replace(net, stacks=small), standing)
+        net = trimmed(net, standing.alive)
+    propagate(net, standing)
+    return net, standing
 
 
 def propagate(net: Network, standing: Standing, changed: Collection[int] | None = None) -> None:

@@ -25,7 +25,7 @@ from sparkout.solve.model import IntArray, Model, Tally
 from sparkout.solve.network import Network, condensed, network, with_tallies
 from sparkout.solve.objective import BIG
 from sparkout.solve.part import Bounds, Member, Meter, Part
-from sparkout.solve.propagate import Deadlock, Standing, everything, propagate
+from sparkout.solve.propagate import Deadlock, Standing, propagate, stands
 from sparkout.solve.tables import binding, kept
 
 __all__ = ["Opened", "broken_tallies", "joined", "opened", "search"]
@@ -61,9 +61,8 @@ def opened(model: Model) -> Opened | None:
     net = network(model)
     if not net.possible:
         return None
-    standing = everything(net)
     try:
-        propagate(net, standing)
+        net, standing = stands(net)
     except Deadlock:
         return None
     net = condensed(net, [binding(stack, standing) for stack in net.stacks], standing.alive)
