@@ -7,14 +7,17 @@ only the part that the option is in. The other parts keep the best they have.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from sparkout.solve.answer import Fixed
+from sparkout.solve.answer import Optimum
 from sparkout.solve.check import price, violations
 from sparkout.solve.eliminate import CELLS
+from sparkout.solve.highs import highs
 from sparkout.solve.marginals import Value
 from sparkout.solve.model import Model, Tally
 from sparkout.solve.part import Meter, Part
+from sparkout.solve.pins import with_fixed
 from sparkout.solve.propagate import Deadlock, Standing, propagate
 from sparkout.solve.search import Opened, broken_tallies, joined, opened
 from sparkout.solve.tables import kept
@@ -37,6 +40,38 @@ class Again:
         Exactly what `best` of the model with the option fixed gives. Raises OverBudget where that
         takes more than `cells` table entries.
         """
+        meter = Meter(cells)
+        begun = self._without_tallies(choice, option, meter)
+        return None if begun is None else self._priced(*begun, meter)
+
+    def cost_with_option(self, choice: str, option: str, *, cells: int = CELLS) -> int | None:
+        """The least cost of a plan with this option, whatever its preference.
+
+        Where the best plan but for the tallies can be made to keep them at no cost (pieces put in
+        other places), that is the answer, and it is found sooner than the best such plan.
+        """
+        meter = Meter(cells)
+        begun = self._without_tallies(choice, option, meter)
+        if begun is None:
+            return None
+        again, found = begun
+        if broken_tallies(self._model, found):
+            picks, amounts = self._named(found)
+            least, _ = price(self._model, picks, amounts)
+            model = self._model
+            asked = {name for shared in model.shared for name, _ in shared.when}
+            asked |= {c.name for c in model.choices if len(set(c.cost)) > 1}
+            fixed = {name: picks[name] for name in asked} | {choice: option}
+            made = highs(with_fixed(self._model, fixed))
+            if isinstance(made, Optimum) and made.cost == least:
+                return least
+        value = self._priced(again, found, meter)
+        return None if value is None else value[0]
+
+    def _without_tallies(
+        self, choice: str, option: str, meter: Meter
+    ) -> tuple[Opened, list[int]] | None:
+        """The model with the option alone, and places of a best plan that may break tallies."""
         start = self._start
         if start is None:
             return None
@@ -45,7 +80,6 @@ class Again:
         standing = _only(start, v, place)
         if standing is None:
             return None
-        meter = Meter(cells)
         mine = next((at for at, part in enumerate(start.parts) if v in part.free), -1)
         keep = kept(start.net, standing)
         parts = list(start.parts)
@@ -60,8 +94,7 @@ class Again:
                 return None
             for u in part.free:
                 found[u] = solved[u] if u in parts[at].free else int(keep[u][0])
-        again = replace(start, standing=standing, keep=keep, parts=parts)
-        return self._priced(again, found, meter)
+        return replace(start, standing=standing, keep=keep, parts=parts), found
 
     def _solved(self, at: int, meter: Meter) -> list[int] | None:
         """The best of a part as it stands, worked out once."""
@@ -82,13 +115,17 @@ class Again:
             for u in whole.free:
                 if u < again.net.count:
                     found[u] = solved[u]
-        model, count = self._model, len(self._model.choices)
-        picks = {c.name: c.options[at] for c, at in zip(model.choices, found, strict=False)}
-        amounts = {a.name: a.low + found[count + k] for k, a in enumerate(model.amounts)}
-        wrong = violations(model, picks, amounts)
+        picks, amounts = self._named(found)
+        wrong = violations(self._model, picks, amounts)
         if wrong:
             raise AssertionError(f"a forced option led to a plan that is not allowed: {wrong[0]}")
-        return price(model, Fixed(picks), Fixed(amounts))
+        return price(self._model, picks, amounts)
+
+    def _named(self, found: Sequence[int]) -> tuple[Mapping[str, str], Mapping[str, int]]:
+        """Picks and amounts of a plan from the places of its values."""
+        model, count = self._model, len(self._model.choices)
+        picks = {c.name: c.options[at] for c, at in zip(model.choices, found, strict=False)}
+        return picks, {a.name: a.low + found[count + k] for k, a in enumerate(model.amounts)}
 
 
 def _only(start: Opened, v: int, place: int) -> Standing | None:

@@ -29,7 +29,7 @@ class Reader:
         self.form = form_of(structure)
         self.narrow: BoolArray | None = None
         self.room = Room()
-        self.small = np.ones(len(self.form.scopes), dtype=np.bool_)
+        self.small = np.ones(len(self.form.skeleton.choices), dtype=np.bool_)
         self.small[self.form.small : len(structure.windows)] = False
         # The compiled loops count along so many axes.
         self.fits = bool((np.diff(self.form.skeleton.axis_at) <= MOST_AXES).all())

@@ -133,8 +133,8 @@ def fill(form: Form, fig: Figures, link: int, rows: Rows) -> None:
 def broken_by(
     form: Form, link: int, rows: Rows, places: Sequence[int], steps: Sequence[int]
 ) -> bool:
-    """Whether a plan breaks a window. steps: the value of every variable, places: its place."""
-    choices, amounts = form.scopes[link]
+    """Whether a plan breaks a large window. places, steps: place and value of every variable."""
+    choices, amounts = form.scopes[link - form.small]
     row = tuple([places[v] for v in choices])
     if not rows.allowed[row]:
         return True

@@ -37,14 +37,14 @@ class Form:
     """The links of a structure: windows, then shared costs, then tallies.
 
     windows: the window behind every link that is one; small ones come first, `small` of them.
-    scopes: choices and amounts of every link. tail: what shared costs ask, one row per option and
-    yes or no.
+    scopes: choices and amounts of the large windows. tail: what shared costs ask, one row per
+    option and yes or no.
     """
 
     skeleton: Skeleton
     windows: tuple[int, ...]
     small: int
-    scopes: tuple[tuple[tuple[int, ...], tuple[int, ...]], ...]
+    scopes: tuple[tuple[list[int], list[int]], ...]
     tail: BoolArray
     counts: tuple[Count, ...]
     # Variables of the choices' options, and how many options each choice has.
@@ -60,20 +60,20 @@ def form_of(structure: Structure) -> Form:
     listed = dict(structure.choices)
     rows_of = [prod(shape) for _, _, _, shape, _ in structure.windows]
     windows = sorted(range(len(rows_of)), key=lambda at: rows_of[at] > LARGE)
+    # Variables, how many of them are choices, options of these, one line of coefficients for all.
     scopes: list[tuple[list[int], int, tuple[int, ...], bool]] = []
     for at in windows:
         _, picked, tied, shape, common = structure.windows[at]
         scopes.append(([place[name] for name in picked + tied], len(picked), shape, common))
-    tails = []
+    tail: list[bool] = []
     for here, k in enumerate(structure.asked, start=len(names)):
-        asked: dict[str, list[int]] = {}
+        asked: dict[str, set[str]] = {}
         for choice, option in structure.shared[k][1]:
-            asked.setdefault(choice, []).append(listed[choice].index(option))
+            asked.setdefault(choice, set()).add(option)
         for choice, picks in asked.items():
-            allowed = np.ones((len(listed[choice]), 2), dtype=np.bool_)
-            allowed[picks, 0] = False
-            scopes.append(([place[choice], here], 2, allowed.shape, True))
-            tails.append(allowed.ravel())
+            for option in listed[choice]:
+                tail += (option not in picks, True)
+            scopes.append(([place[choice], here], 2, (len(listed[choice]), 2), True))
     count = len(names) + len(structure.asked)
     counts = []
     for _, listing in structure.tallies:
@@ -91,15 +91,19 @@ def form_of(structure: Structure) -> Form:
     about: list[list[int]] = [[] for _ in range(count)]
     for link, (scope, _, shape, common) in enumerate(scopes):
         axes += scope
-        rows = prod(shape)
         width = len(scope) - len(shape)
-        stride += [prod(shape[a + 1 :]) for a in range(len(shape))]
-        stride += [0] * width
+        rows = 1
+        steps = [0] * len(scope)
+        for a in range(len(shape) - 1, -1, -1):
+            steps[a] = rows
+            rows *= shape[a]
+        stride += steps
         axis_at.append(len(axes))
         row_at.append(row_at[-1] + rows)
         coef_at.append(coef_at[-1] + width * (1 if common else rows))
         for v in scope:
             about[v].append(link)
+    small = sum([rows <= LARGE for rows in rows_of])
     skeleton = Skeleton(
         np.array(axes, dtype=np.int64),
         np.array(axis_at, dtype=np.int64),
@@ -114,9 +118,9 @@ def form_of(structure: Structure) -> Form:
     return Form(
         skeleton,
         tuple(windows),
-        sum([rows <= LARGE for rows in rows_of]),
-        tuple([(tuple(scope[:n]), tuple(scope[n:])) for scope, n, _, _ in scopes]),
-        np.concatenate(tails) if tails else np.empty(0, dtype=np.bool_),
+        small,
+        tuple([(scope[:n], scope[n:]) for scope, n, _, _ in scopes[small : len(windows)]]),
+        np.array(tail, dtype=np.bool_),
         tuple(counts),
         np.array(sizes, dtype=np.int64),
         np.cumsum([0, *sizes], dtype=np.int64),
@@ -191,31 +195,32 @@ def flat(form: Form, many: Numbers) -> Flat:
     lower, upper, allowed, coef = [zeros], [zeros], [tail], []
     lows, highs, countable = [], [], []
     for at, (counted, weight) in enumerate(zip(form.counts, weights, strict=True)):
-        low = high = np.zeros(count, dtype=np.int64)
-        narrow = np.ones(count, dtype=np.bool_)
-        for j, v in enumerate(counted.choices):
-            each = weight[:, form.choice_at[v] : form.choice_at[v + 1]]
-            allowed.append(np.ones(each.shape, dtype=np.bool_))
-            if j < len(counted.choices) - 1:
-                low, high = low + each.min(axis=1, initial=0), high + each.max(axis=1, initial=0)
-                lows.append(low)
-                highs.append(high)
-                narrow &= high - low < MOST_TOTALS
-                # total after − total before = weight
-                lower.append(each)
-                upper.append(each)
-                coef += [-1, 1] if j else [1]
-            else:
-                # at least ≤ total before + weight ≤ at most
-                for side, bound in ((lower, many.at_least), (upper, many.at_most)):
-                    limit = bound[:, at, None]
-                    side.append(np.where(np.abs(limit) == NO_BOUND, limit, limit - each))
-                coef += [1] if j else []
-        countable.append(narrow)
+        each = [weight[:, form.choice_at[v] : form.choice_at[v + 1]] for v in counted.choices]
+        allowed.append(np.ones((count, sum([part.shape[1] for part in each])), dtype=np.bool_))
+        before = each[:-1]
+        # Totals before the last choice, and what the choices add at least and at most.
+        least_of = [part.min(axis=1, initial=0) for part in before]
+        most_of = [part.max(axis=1, initial=0) for part in before]
+        low, high = (
+            np.cumsum(np.array(part, dtype=np.int64).reshape(len(before), count), axis=0)
+            for part in (least_of, most_of)
+        )
+        lows.append(low)
+        highs.append(high)
+        countable.append((high - low < MOST_TOTALS).all(axis=0))
+        # total after − total before = weight
+        lower += before
+        upper += before
+        if each:
+            # at least ≤ total before + weight ≤ at most
+            for side, bound in ((lower, many.at_least), (upper, many.at_most)):
+                limit = bound[:, at, None]
+                side.append(np.where(np.abs(limit) == NO_BOUND, limit, limit - each[-1]))
+        if before:
+            coef += [1, *[-1, 1] * (len(before) - 1), 1]
     kept = np.array(countable, dtype=np.bool_).T.reshape(count, len(form.counts))
-    low, high = (
-        np.array(part, dtype=np.int64).T.reshape(count, len(part)) for part in (lows, highs)
-    )
+    none = np.empty((0, count), dtype=np.int64)
+    low, high = (np.concatenate([none, *part]).T for part in (lows, highs))
     for at, counted in enumerate(form.counts):
         # What is not counted needs no room.
         begin = counted.totals.start - form.counts[0].totals.start
