@@ -45,6 +45,8 @@ def test_one_option_asked_of_an_open_model_costs_the_same() -> None:
                 again = brute(with_fixed(model, {choice.name: option}), at_most=100_000)
                 value = None if isinstance(again, NoPlan) else (again.cost, again.preference)
                 assert opened.with_option(choice.name, option) == value, (seed, choice.name, option)
+                cost = None if value is None else value[0]
+                assert opened.cost_with_option(choice.name, option) == cost, (seed, choice.name)
                 told += value is not None
                 tallied += value is not None and bool(model.tallies)
     assert told > 150

@@ -26,8 +26,12 @@ class Extras:
     def of(self, choice: str, option: str) -> int | None:
         """Extra cost of the best plan with this option, None where there is none."""
         found = self._all
-        value = self._alone(choice, option) if found is None else found[choice][option]
-        return None if value is None else value[0] - self._optimum.cost
+        if found is None:
+            cost = self._alone(choice, option)
+        else:
+            value = found[choice][option]
+            cost = None if value is None else value[0]
+        return None if cost is None else cost - self._optimum.cost
 
     @cached_property
     def _all(self) -> Mapping[str, Mapping[str, Value]] | None:
@@ -40,11 +44,10 @@ class Extras:
     def _again(self) -> Again:
         return Again(self._model)
 
-    def _alone(self, choice: str, option: str) -> Value:
+    def _alone(self, choice: str, option: str) -> int | None:
         """The long way round, where a model is too large to be told all at once."""
         try:
-            return self._again.with_option(choice, option, cells=_CELLS)
+            return self._again.cost_with_option(choice, option, cells=_CELLS)
         except OverBudget:
-            pass
-        answer = highs(with_fixed(self._model, {choice: option}))
-        return None if isinstance(answer, NoPlan) else (answer.cost, answer.preference)
+            answer = highs(with_fixed(self._model, {choice: option}))
+            return None if isinstance(answer, NoPlan) else answer.cost
