@@ -13,7 +13,7 @@ from sparkout.assembly.step import CheckKind, PlanFacts, PlannedPart, Stage
 from sparkout.cautions import SafetyMessage, shipped_messages
 from sparkout.engine.characteristics import BY_NAME
 from sparkout.engine.dimension import Key
-from sparkout.sheet.assembly_model import AssemblySpec, LashValues, MakerStep
+from sparkout.sheet.assembly_model import AssemblySpec, LashValues, MakerStep, Retorque
 from sparkout.sheet.model import Bounds, Side
 
 BOAT = """
@@ -24,8 +24,8 @@ tighten-rod-caps-1 tighten-rod-caps-2 tighten-rod-caps-3 tighten-rod-caps-4 chec
 read-protrusion time-cam build-heads fit-heads tighten-head fit-rockers tighten-rocker-stands
 fit-injection-pump set-lash fit-oil-pump tighten-oil-pump fit-injectors tighten-injectors-1
 tighten-injectors-2 tighten-injectors-3 tighten-injectors-4 fit-damper tighten-damper fit-flywheel
-tighten-flywheel fit-covers tighten-sump account-for-parts prime-oil first-start run-in
-retighten-head recheck-lash release
+tighten-flywheel fit-covers tighten-sump account-for-parts prime-oil first-start warm-up
+retighten-head reset-lash run-in recheck-lash release
 """
 
 ROAD = """
@@ -43,7 +43,7 @@ FARM = """
 wash-parts fit-plugs lay-out-parts trial-pistons trial-valve-gear strip-trial fit-crankcase
 tighten-crankcase gap-rings assemble-pistons fit-barrels check-rods build-heads fit-heads
 tighten-head fit-cam-in-head tighten-cam-caps time-cam tighten-cam-sprocket set-lash fit-covers
-account-for-parts prime-oil first-start run-in retighten-head recheck-lash release
+account-for-parts prime-oil first-start warm-up retighten-head run-in recheck-lash release
 """
 
 
@@ -155,10 +155,59 @@ def test_trade_precedence_holds() -> None:
         ("time-cam", "set-lash"),
         ("account-for-parts", "first-start"),
         ("prime-oil", "first-start"),
-        ("run-in", "retighten-head"),
-        ("retighten-head", "recheck-lash"),
+        ("first-start", "warm-up"),
+        ("warm-up", "retighten-head"),
+        ("retighten-head", "reset-lash"),
+        ("reset-lash", "run-in"),
+        ("run-in", "recheck-lash"),
     ]:
         assert earlier in above[later], (earlier, later)
+
+
+def with_head_again(when: str) -> AssemblySheet:
+    """The boat with its head tightened again at another time."""
+    sheet, frame, _ = demo("workboat_four")
+    head = sheet.assembly.joints["head"]
+    again = replace(head, retorque=Retorque(when, head.stages[-1:]))
+    joints = {**sheet.assembly.joints, "head": again}
+    other = replace(sheet, assembly=replace(sheet.assembly, joints=joints))
+    made, faults = assembly_sheet(other, frame, PlanFacts(), shipped_messages())
+    assert faults == ()
+    return made
+
+
+@pytest.mark.parametrize(
+    "when", ["after the first warm-up, cooled to the touch", "warm, at idle", "cold next morning"]
+)
+def test_the_head_is_tightened_again_before_it_is_loaded(when: str) -> None:
+    """Common practice: warm it up once, let it stand, tighten, only then run it in."""
+    made = with_head_again(when)
+    assert {"first-start", "warm-up", "retighten-head"} <= held_by(made)["run-in"]
+    warm, run_in = made.step("warm-up"), made.step("run-in")
+    assert warm is not None
+    assert run_in is not None
+    assert warm.do[0].startswith("warm up, 1000 rpm")
+    assert not any(words.startswith("warm up") for words in run_in.do)
+    assert any(words.startswith("light load") for words in run_in.do)
+    assert "exhaust gas" in warm.cautions
+
+
+@pytest.mark.parametrize("when", ["after 20 h, cold", "at 500 km", "after running in"])
+def test_what_is_tightened_after_running_waits_for_it(when: str) -> None:
+    made = with_head_again(when)
+    assert "run-in" in held_by(made)["retighten-head"]
+    assert "retighten-head" in held_by(made)["recheck-lash"]
+    assert made.step("warm-up") is None
+    assert made.step("reset-lash") is None
+    run_in = made.step("run-in")
+    assert run_in is not None
+    assert any(words.startswith("warm up") for words in run_in.do)
+
+
+def test_an_engine_whose_sheet_says_nothing_is_not_tightened_again() -> None:
+    road = [step.id for step in build("road_eight").steps]
+    assert not {"warm-up", "reset-lash"} & set(road)
+    assert not any(step.startswith("retighten") for step in road)
 
 
 def test_the_makers_word_goes_before_the_trades() -> None:

@@ -26,15 +26,24 @@ def test_the_sheets_words_come_with_their_source(name: str) -> None:
         assert by_words[words] == "invented"
     assert {line.source for line in run.lines} == {"invented", "common practice"}
     assert [line.when for line in run.lines] == sorted(
-        (line.when for line in run.lines), key=["before", "start", "run-in", "after"].index
+        (line.when for line in run.lines),
+        key=["before", "start", "warm-up", "run-in", "after"].index,
     )
 
 
 def test_retightening_is_on_the_sheet_that_goes_with_the_engine() -> None:
     boat = run_sheet(demo("workboat_four")[0])
     assert "Tighten head again, after the first warm-up, cooled to the touch: 115 N·m." in boat.of(
-        "after"
+        "warm-up"
     )
+    assert [stage.name for stage in boat.warm_up] == ["warm up"]
+    assert boat.warm_up + boat.loaded == boat.stages
+    # its rockers come down with the head; a cam in the head comes down with it
+    assert any("reset it" in words for words in boat.of("warm-up"))
+    assert not any("lash" in w for w in run_sheet(demo("farm_single")[0]).of("warm-up"))
+    road = run_sheet(demo("road_eight")[0])
+    assert road.of("warm-up") == road.warm_up == ()
+    assert road.loaded == road.stages
 
 
 @pytest.mark.parametrize("name", NAMES)

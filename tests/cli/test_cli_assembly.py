@@ -105,6 +105,9 @@ def test_first_start_sheet(capsys: pytest.CaptureFixture[str]) -> None:
     text = " ".join(out(capsys, "assembly", BOAT, "--first-start").split())
     assert "! DANGER: Exhaust gas holds carbon monoxide" in text
     assert "Oil: 11 l of running-in oil SAE 15W-40. [invented]" in text
+    warm, again, load = (text.index(words) for words in
+                         ("□ warm up", "Tighten head again", "□ light load"))  # fmt: skip
+    assert warm < again < load
     assert "Stop at once where no oil pressure shows within seconds of firing. [common " in text
     assert "□ half load: 1500 rpm, changing, load half, 60 min" in text
     # an engine whose sheet says nothing of it gets stages without figures, marked as habit

@@ -8,6 +8,7 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from sparkout.assembly.lash import LashTable
+from sparkout.assembly.run_sheet import lash_closes, retightened
 from sparkout.assembly.step import CheckKind, PlanFacts, StepCheck
 from sparkout.engine.characteristics import BY_NAME, Derive
 from sparkout.engine.dimension import Key
@@ -133,6 +134,10 @@ def _words(sheet: DataSheet, frame: Frame, limits: Mapping[Key, Judged]) -> froz
         found.add("hydraulic")
     elif lash is not None or "valve lash" in names:
         found.add("lash")
-    if any(joint.retorque is not None for joint in sheet.assembly.joints.values()):
+    if retightened(sheet):
         found.add("retorque")
+    if retightened(sheet, later=True):
+        found.add("retorque later")
+    if lash_closes(sheet):
+        found.add("retorque closes lash")
     return frozenset(found)

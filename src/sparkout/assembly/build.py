@@ -10,13 +10,14 @@ from sparkout.assembly._joints import missing_joint, retightening_steps, slug, t
 from sparkout.assembly._maker import with_maker
 from sparkout.assembly._view import EngineView, view_of
 from sparkout.assembly.lash import LashTable, lash_table
-from sparkout.assembly.run_sheet import RunSheet, run_sheet
+from sparkout.assembly.run_sheet import RunSheet, retightened, run_sheet
 from sparkout.assembly.step import CheckKind, PlanFacts, Stage, Step, StepCheck
 from sparkout.assembly.trade import TRADE, Row
 from sparkout.cautions import SafetyMessage, messages_for
 from sparkout.engine.characteristics import BY_NAME
 from sparkout.engine.frame import Frame
 from sparkout.faults import Fault, Place
+from sparkout.sheet.assembly_model import RunInStage
 from sparkout.sheet.model import DataSheet
 
 __all__ = ["AssemblySheet", "assembly_sheet"]
@@ -120,10 +121,10 @@ def _applies(row: Row, view: EngineView) -> bool:
 
 def _steps(row: Row, view: EngineView, run: RunSheet, after: tuple[str, ...]) -> list[Step]:
     """The step of a row and the tightening steps that close it."""
-    if row.id == "retighten":
+    if row.id in ("retighten", "retighten-later"):
         return [
             step
-            for joint in view.sheet.assembly.joints.values()
+            for joint in retightened(view.sheet, later=row.id == "retighten-later")
             for step in retightening_steps(joint, view.frame, after)
         ]
     main = Step(
@@ -177,7 +178,7 @@ def _do(row: Row, view: EngineView, run: RunSheet) -> tuple[str, ...]:
     match row.id:
         case "gap-rings" | "assemble-pistons":
             return (*row.do, *ring_words(view.frame, row.id))
-        case "set-lash" | "set-preload":
+        case "set-lash" | "set-preload" | "reset-lash":
             return lash_words(view, hot=False)
         case "recheck-lash":
             return lash_words(view, hot=True)
@@ -185,16 +186,21 @@ def _do(row: Row, view: EngineView, run: RunSheet) -> tuple[str, ...]:
             return (*run.of("before"), *row.do)
         case "first-start":
             return (*run.of("start"), *row.do)
+        case "warm-up":
+            return (*_stage_words(run.warm_up), *row.do)
         case "run-in":
-            stages = tuple(
-                ", ".join(word for word in (s.name, s.speed, s.load, s.time, s.watch) if word)
-                for s in run.stages
-            )
-            return (*run.of("run-in"), *stages, *row.do)
+            return (*run.of("run-in"), *_stage_words(run.loaded), *row.do)
         case "release":
             return (*run.of("after"), *row.do)
         case _:
             return row.do
+
+
+def _stage_words(stages: Iterable[RunInStage]) -> tuple[str, ...]:
+    return tuple(
+        ", ".join(word for word in (s.name, s.speed, s.load, s.time, s.watch) if word)
+        for s in stages
+    )
 
 
 def _unlimited(row: Row, view: EngineView) -> tuple[str, ...]:

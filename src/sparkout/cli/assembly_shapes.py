@@ -109,7 +109,7 @@ _FIRST_START = record(
         "lines": listed(
             record(
                 {
-                    "when": one_of("before", "start", "run-in", "after"),
+                    "when": one_of("before", "start", "warm-up", "run-in", "after"),
                     "words": TEXT,
                     "source": TEXT,
                 }

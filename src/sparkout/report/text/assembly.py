@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from sparkout.assembly.parts import PartLine, PartVerdict
 from sparkout.assembly.progress import CheckState, CheckStatus, StepState, StepStatus
-from sparkout.assembly.run_sheet import RunSheet
+from sparkout.assembly.run_sheet import RunLine, RunSheet
 from sparkout.assembly.step import CheckKind, Step
 from sparkout.cautions import SafetyMessage
 from sparkout.report.documents.built.assembled import Build
@@ -247,17 +247,23 @@ def run_text(engine: str, run: RunSheet, messages: Iterable[SafetyMessage]) -> l
     """First start and running in, as it goes with the engine."""
     lines = wrapped(engine)
     lines += [*heading("First start and running in"), *caution_lines(messages)]
-    titles = {"before": "Before", "start": "First start", "run-in": "Running in",
-              "after": "Afterwards"}  # fmt: skip
+    titles = {"before": "Before", "start": "First start", "warm-up": "First warm-up",
+              "run-in": "Running in", "after": "Afterwards"}  # fmt: skip
+    stages = {"warm-up": run.warm_up, "run-in": run.loaded}
     for when, title in titles.items():
         own = [line for line in run.lines if line.when == when]
         if own:
             lines += ["", f"{title}:"]
-        for line in own:
-            lines += wrapped(f"{line.words} [{line.source}]", "  - ")
-        if when == "run-in":
-            for stage in run.stages:
-                words = [stage.speed, stage.load and f"load {stage.load}", stage.time, stage.watch]
-                text = f"{stage.name}: {', '.join(word for word in words if word)}"
-                lines += wrapped(f"{text} [{run.stages_source}]", "  □ ")
+        if when != "warm-up":
+            lines += _run_lines(own)
+        for stage in stages.get(when, ()):
+            words = [stage.speed, stage.load and f"load {stage.load}", stage.time, stage.watch]
+            text = f"{stage.name}: {', '.join(word for word in words if word)}"
+            lines += wrapped(f"{text} [{run.stages_source}]", "  □ ")
+        if when == "warm-up":  # what is done when it has stood comes behind the stage
+            lines += _run_lines(own)
     return lines
+
+
+def _run_lines(lines: Iterable[RunLine]) -> list[str]:
+    return [row for line in lines for row in wrapped(f"{line.words} [{line.source}]", "  - ")]
