@@ -8,6 +8,7 @@ ASTM E29, not its rounding method).
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import cache
 
 from sparkout.units.parse import default_unit
 from sparkout.units.quantity import Gap, Quantity, QuantityError, Range
@@ -51,8 +52,11 @@ def rounded(number: Fraction | float, places: int, signed: bool = False) -> str:
     >>> rounded(Fraction("2.00025"), 4), rounded(Fraction("-0.0004"), 3)
     ('2.0002', '0.000')
     """
-    exact = Fraction(number)
-    scaled = round(exact * 10**places)
+    top, below = number.as_integer_ratio()
+    # half to even, in whole numbers: a page shows hundreds
+    scaled, rest = divmod(top * 10**places, below)
+    if 2 * rest > below or (2 * rest == below and scaled % 2):
+        scaled += 1
     digits = str(abs(scaled)).rjust(places + 1, "0")
     sign = "-" if scaled < 0 else "+" if signed and scaled > 0 else ""
     return f"{sign}{digits[:-places]}.{digits[-places:]}" if places else f"{sign}{digits}"
@@ -188,6 +192,7 @@ def _number(
     return rounded(unit.from_base(Fraction(value)), places, signed)
 
 
+@cache
 def _places(step: Fraction) -> int:
     """The fewest decimal places whose last digit is no coarser than the step."""
     if step <= 0:

@@ -184,7 +184,8 @@ class Unit:
         return (number + self.offset) * self.factor
 
     def from_base(self, value: Fraction) -> Fraction:
-        return value / self.factor - self.offset
+        scaled = value if self.factor == 1 else value / self.factor
+        return scaled - self.offset if self.offset else scaled
 
 
 def article(dimension: str) -> str:
