@@ -147,7 +147,7 @@ def check_recorded(args: argparse.Namespace, job: Job, body: Mapping[str, object
     if args.json:
         at = next(one.at for one in again.replayed.effective if one.id == entry)
         show_json("record", {"id": entry, "at": at, "kind": "check", "verdicts": lines,
-                             "judged_by": [], "question": None})  # fmt: skip
+                             "judged_by": [], "cautions": [], "question": None})  # fmt: skip
         return 0
     print(f"check recorded, {entry}: {body['step']}")
     for line in lines:

@@ -30,6 +30,11 @@ SCHEMA = envelope(
             "items": {"type": "string"},
             "description": "of sizes read after work: as which size they were judged",
         },
+        "cautions": {
+            "type": "array",
+            "items": {"type": "string"},
+            "description": "what is odd about an entry that was recorded all the same",
+        },
         "question": {"type": ["string", "null"]},
     },
 )
@@ -101,6 +106,13 @@ def main(args: argparse.Namespace) -> int:
     made, wrong = draft(args.kind, args.by, body)
     if made is None:
         return show_faults(wrong, args.json)
+    cautions: list[str] = []
+    if args.kind == "approval":
+        from sparkout.cli.entering import approval_checked
+
+        found, cautions = approval_checked(job, body)
+        if found:
+            return show_faults(found, args.json)
     if args.kind == "reading":
         from sparkout.engine.readings import Typed, read_typed
 
@@ -115,17 +127,17 @@ def main(args: argparse.Namespace) -> int:
             wrong = tuple(place_faults(job, args.reading[0], args.reading[1]))
         if wrong:
             return show_faults(wrong, args.json)
-        if args.gauge and job.shop.gauges.gauge(args.gauge) is None:
-            place = Place(key="--gauge")
-            names = ", ".join(gauge.id for gauge in job.shop.gauges.gauges)
-            fault = Fault(place, f"'{args.gauge}'", f"a gauge of the shop file: {names}")
-            return show_faults([fault], args.json)
+    if args.kind != "check" and args.gauge and job.shop.gauges.gauge(args.gauge) is None:
+        place = Place(key="--gauge")
+        names = ", ".join(gauge.id for gauge in job.shop.gauges.gauges)
+        fault = Fault(place, f"'{args.gauge}'", f"a gauge of the shop file: {names}")
+        return show_faults([fault], args.json)
     if args.kind == "check":
         from sparkout.cli.checking import check_recorded
 
         return check_recorded(args, job, body)
     entry = written(job.files.log, [made], args.device)[0]
-    return _told(args, entry.id, entry.at)
+    return _told(args, entry.id, entry.at, cautions)
 
 
 def _body(args: argparse.Namespace) -> tuple[dict[str, object], list[Fault]]:
@@ -189,12 +201,14 @@ def _size_rows(args: argparse.Namespace) -> list[dict[str, str]]:
     return [dict(zip(names, row, strict=True)) | more for row in args.size]
 
 
-def _told(args: argparse.Namespace, id_: str, at: str) -> int:
-    """What the entry changed: the verdicts on its feature, or the question it raises."""
+def _told(args: argparse.Namespace, id_: str, at: str, cautions: list[str]) -> int:
+    """What the entry changed: the verdicts on its feature, or the question it raises. cautions:
+    what has to be said of it besides."""
     job = opened(args.job)
     if isinstance(job, int):
         return job
     from sparkout.cli.checking import judged_sizes
+    from sparkout.cli.entering import ungauged, work_cautions
     from sparkout.cli.replanning import Judged, judged
     from sparkout.report.text.layout import wrapped
 
@@ -209,13 +223,18 @@ def _told(args: argparse.Namespace, id_: str, at: str) -> int:
         if id_ in finding.entries and finding.verdict.value != "not measured"
     ]
     sizes = judged_sizes(known, id_)
+    if args.kind == "work":
+        cautions = [*cautions, *work_cautions(known, id_)]
+    cautions = [*cautions, *ungauged(args.kind, _size_rows(args))]
     if args.json:
         body = {"id": id_, "at": at, "kind": args.kind, "verdicts": about, "judged_by": sizes,
-                "question": question}  # fmt: skip
+                "cautions": cautions, "question": question}  # fmt: skip
         show_json("record", body)
         return 0
     head = f"{args.kind} recorded {at}, {id_}" + (f": {feature}" if feature else "")
     print("\n".join(wrapped(head, "", "  ")))
+    for text in cautions:
+        print("\n".join(wrapped(text, "  ! ")))
     for text in (*about, *sizes):
         print("\n".join(wrapped(text, "  ")))
     if question:

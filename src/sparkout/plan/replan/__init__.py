@@ -2,9 +2,11 @@
 
 from sparkout.plan.replan.approved import (
     Approved,
+    Meant,
     amount_said,
     approved_plan,
     open_work,
+    plan_meant,
     worked_plan,
 )
 from sparkout.plan.replan.as_made import AsMade, as_made
@@ -13,6 +15,7 @@ from sparkout.plan.replan.done import DONE, Done
 from sparkout.plan.replan.implied import work_so_far
 from sparkout.plan.replan.replan import Before, Changed, Replanned, replan
 from sparkout.plan.replan.situation import Situation, Worked, late_finds, situation_at
+from sparkout.plan.replan.turn import out_of_turn
 
 __all__ = [
     "DONE",
@@ -22,6 +25,7 @@ __all__ = [
     "Before",
     "Changed",
     "Done",
+    "Meant",
     "Replanned",
     "Situation",
     "Worked",
@@ -32,7 +36,9 @@ __all__ = [
     "digest_in",
     "late_finds",
     "open_work",
+    "out_of_turn",
     "plan_digest",
+    "plan_meant",
     "replan",
     "situation_at",
     "work_so_far",

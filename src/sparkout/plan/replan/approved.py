@@ -30,7 +30,15 @@ from sparkout.sheet.model import DataSheet
 from sparkout.sheet.shop import Shop
 from sparkout.solve import NoPlan, best
 
-__all__ = ["Approved", "amount_said", "approved_plan", "open_work", "worked_plan"]
+__all__ = [
+    "Approved",
+    "Meant",
+    "amount_said",
+    "approved_plan",
+    "open_work",
+    "plan_meant",
+    "worked_plan",
+]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -251,7 +259,55 @@ def _chosen(
     return () if isinstance(found, NoPlan) else (settled(compiled, found, now.words, {}),)
 
 
-def amount_said(approved: Approved) -> Fraction | None:
-    """The amount of an approval as a number; None where it is not one."""
-    found = re.search(r"\d+(?:[.,]\d{1,2})?", approved.amount.replace(" ", ""))
-    return None if found is None else Fraction(found[0].replace(",", "."))
+@dataclass(frozen=True, slots=True, eq=False)
+class Meant:
+    """What an approval would be of. plan: None where there is no such plan; digest: of that plan,
+    or the one that was typed; named: whether a digest was typed; instead: of the plan as it now is,
+    "" where there is none."""
+
+    plan: Plan | None
+    digest: str
+    named: bool
+    instead: str
+    before: Before
+
+
+def plan_meant(
+    sheet: DataSheet, shop: Shop, frame: Frame, entries: Iterable[Entry], what: str
+) -> Meant:
+    """The plan that an approval in these words, entered now, would be of."""
+    ordered = tuple(sorted(entries, key=order))
+    last = approved_plan(sheet, shop, frame, ordered)
+    wanted = digest_in(what)
+    moment, found = _approved_at(sheet, shop, frame, ordered, last, wanted, what)
+    now = found if not wanted else _approved_at(sheet, shop, frame, ordered, last, "", "")[1]
+    return Meant(
+        found,
+        wanted if found is None else plan_digest(found),
+        bool(wanted),
+        "" if now is None else plan_digest(now),
+        moment.before,
+    )
+
+
+def amount_said(typed: str) -> Fraction | None:
+    """An approved amount as a number; None where it is not one above zero.
+
+    The last point or comma parts the cents, where one or two digits follow it; all others part
+    thousands.
+
+    >>> [amount_said(text) for text in ("3991.60 EUR", "5.268,91", "5,268", "about 4000", "-50")]
+    [Fraction(19958, 5), Fraction(526891, 100), Fraction(5268, 1), None, None]
+    """
+    text = re.sub(r"[\s'’]", "", typed)
+    found = re.fullmatch(r"[A-Z]{0,3}[€$£]?(\d[\d.,]*)(?:[A-Z]{3}|[€$£])?", text)
+    if found is None:
+        return None
+    whole, cents = found[1], ""
+    tail = re.search(r"[.,](\d{1,2})$", whole)
+    if tail is not None:
+        whole, cents = whole[: tail.start()], tail[1]
+    if re.fullmatch(r"\d+|\d{1,3}(?:\.\d{3})+|\d{1,3}(?:,\d{3})+", whole) is None:
+        return None
+    amount = Fraction(re.sub(r"[.,]", "", whole) + (f".{cents}" if cents else ""))
+    return amount if amount > 0 else None

@@ -13,8 +13,10 @@ from types import MappingProxyType
 from sparkout.engine.characteristics import BY_NAME
 from sparkout.engine.dimension import Dimension, Key
 from sparkout.engine.state import State
+from sparkout.judge.allowed import limit_words
 from sparkout.judge.finding import Finding, Verdict
 from sparkout.plan.replan.done import Done, left_ids, realised
+from sparkout.plan.replan.naming import together
 
 __all__ = ["measure_again", "said_to_measure", "without"]
 
@@ -62,14 +64,45 @@ def without(state: State, findings: Iterable[Finding]) -> State:
 
 
 def said_to_measure(findings: Iterable[Finding]) -> tuple[str, ...]:
-    """What to do about each, in a sentence or two."""
-    found: dict[Key, str] = {}
+    """What to do about each, in a sentence or two; features read alike are told together."""
+    found: dict[tuple[object, ...], dict[Key, Finding]] = {}
     for item in findings:
-        named = any("no gauge named" in mark for mark in item.marks)
-        how = "with a named gauge" if named else "with a finer gauge"
-        found.setdefault(
-            item.key,
-            f"{item.reason} Measure it {how} and enter it as left; take off no more metal. Until "
-            "then it counts as the plan meant to leave it.",
+        alike = (item.key.characteristic, item.check.limit.name, item.side, item.bounds, item.marks)
+        found.setdefault(alike, {}).setdefault(item.key, item)
+    return tuple(_said(tuple(same.values())) for same in found.values())
+
+
+def _said(same: tuple[Finding, ...]) -> str:
+    first = same[0]
+    named = any("no gauge named" in mark for mark in first.marks)
+    how = "with a named gauge" if named else "with a finer gauge"
+    if len(same) == 1:
+        return (
+            f"{first.reason} Measure it {how} and enter it as left; take off no more metal. Until "
+            "then it counts as the plan meant to leave it."
         )
-    return tuple(found.values())
+    name, features = first.key.characteristic, [item.check.instance.feature for item in same]
+    what = name.removeprefix(features[0].rsplit(" ", 1)[0]).strip() or name
+    head = f"{together(features)}: {what} {_values(same, name)}"
+    head = head[0].upper() + head[1:]
+    limit = limit_words(first, first.words)
+    marks = "".join(f"; {mark}" for mark in first.marks)
+    return (
+        f"{head}, inside the {first.side} limit, {limit}, but not proven{marks}. Measure them "
+        f"{how} and enter them as left; take off no more metal. Until then they count as the plan "
+        "meant to leave them."
+    )
+
+
+def _values(same: Iterable[Finding], name: str) -> str:
+    """`64.740 mm each`, or every one in the order of the features, the unit once."""
+    texts = [
+        item.words.reading(item.low, item.high, name)
+        for item in same
+        if item.low is not None and item.high is not None
+    ]
+    if len(set(texts)) == 1:
+        return f"{texts[0]} each"
+    *others, last = texts
+    unit = last.rpartition(" ")[2]
+    return ", ".join([*(text.removesuffix(f" {unit}") for text in others), last])

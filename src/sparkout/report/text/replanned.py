@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from sparkout.judge.words import Words
 from sparkout.load import Job
+from sparkout.plan.decide import Plan
 from sparkout.plan.forms import MoveBy, Work
 from sparkout.plan.order import order_of_work
 from sparkout.plan.replan import SHORT, Approved, Changed, Done, Replanned, amount_said, plan_digest
@@ -21,7 +22,7 @@ from sparkout.report.grouping import minus
 from sparkout.report.text.answer import shape_of
 from sparkout.report.text.layout import heading, wrapped
 
-__all__ = ["approve_lines", "replanned_text", "unknown_text"]
+__all__ = ["amount_odd", "approve_lines", "replanned_text", "unknown_text"]
 
 _DONE = 8
 
@@ -108,17 +109,27 @@ def _by(approved: Approved) -> str:
 
 def _amount(job: Job, approved: Approved) -> list[str]:
     """A word where the approved amount is none of the sums the plan comes to."""
-    amount = amount_said(approved)
-    if amount is None or approved.plan is None or approved.before.stages:
+    if approved.plan is None or approved.before.stages:
         return []
-    price = quote(approved.plan.chosen, job.shop)
+    text = amount_odd(job, approved.plan, approved.amount, approved.currency)
+    return wrapped(text, "  ! ") if text else []
+
+
+def amount_odd(job: Job, plan: Plan, typed: str, currency: str) -> str:
+    """Why an approved amount is an odd one: not in the shop's money, or none of the sums that the
+    plan comes to; "" where it is neither."""
+    if currency and currency != job.shop.currency:
+        return f"The approved amount is in {currency}; this shop reckons in {job.shop.currency}."
+    amount = amount_said(typed)
+    if amount is None:
+        return ""
+    price = quote(plan.chosen, job.shop)
     sums = (price.firm, price.firm_total, price.firm + price.contingency, price.total)
     if any(abs(amount * 100 - cents) < 100 for cents in sums):
-        return []
-    return wrapped(
+        return ""
+    return (
         f"The approved amount is none of the sums that plan comes to: {price.money(price.firm)} "
-        f"for work and parts, {price.money(price.total)} in all.",
-        "  ! ",
+        f"for work and parts, {price.money(price.total)} in all."
     )
 
 
