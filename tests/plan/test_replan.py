@@ -353,8 +353,32 @@ def test_on_size_but_no_gauge_named_means_measure_and_no_more_metal(four):
     assert again.cost == plan.cost
     assert "grind rod journals" not in {w.operation for _, o in again.plan.chosen for w in o.work}
     assert {f.key.feature for f in again.to_measure} == {f"rod journal {n}" for n in (1, 2, 3, 4)}
-    assert "Measure it with a named gauge" in again.noted[0]
-    assert "take off no more metal" in again.noted[0]
+    (said,) = again.noted  # the four together, once
+    assert said.startswith(
+        "Rod journals 1 to 4: diameter 64.740 mm each, inside the new limit, 64.730 to 64.750 mm, "
+        "but not proven; no gauge named"
+    )
+    assert "Measure them with a named gauge" in said
+    assert "take off no more metal" in said
+
+
+def test_what_is_to_be_measured_again_names_each_size_that_differs(four):
+    four.approve()
+    for n, size in ((1, "64.740"), (2, "64.738"), (3, "64.741"), (4, "64.740")):
+        row = {"characteristic": "rod journal diameter", "typed": size}
+        four.add("work", operation="grind rod journals", features=[f"rod journal {n}"],
+                 results=[row])  # fmt: skip
+    (said,) = four.again().noted
+    assert said.startswith("Rod journals 1 to 4: diameter 64.740, 64.738, 64.741, 64.740 mm, ")
+
+
+def test_one_pin_to_be_measured_again_is_told_as_ever(four):
+    four.approve()
+    row = {"characteristic": "rod journal diameter", "typed": "64.740"}
+    four.add("work", operation="grind rod journals", features=["rod journal 2"], results=[row])
+    (said,) = four.again().noted
+    assert said.startswith("rod journal 2 diameter is 64.740 mm: inside the new limit")
+    assert "Measure it with a named gauge" in said
 
 
 def test_measured_with_a_named_gauge_nothing_is_left_to_measure(four):
