@@ -59,6 +59,10 @@ class Questions:
         found = [item for item in some.values() if not _keeps(item, plan)]
         return sorted(found, key=lambda item: (len(item.scope), self.place[item.name]))
 
+    def keeps(self, name: str, plan: Plan) -> bool:
+        """Whether a plan keeps a rule."""
+        return _keeps(self.windows[name], plan)
+
     def swapped(self, choice: str, option: int) -> tuple[Plan, list[str]]:
         """The plan with one option swapped, its amounts as small as they may be; what moved."""
         options = {**self.plan.options, choice: option}

@@ -82,6 +82,7 @@ def problem_of(sheet: DataSheet, shop: Shop, state: State, checks: tuple[Check, 
         stock_limits(groups, shop),
         float(shop.confidence),
         shop.rule,
+        currency=shop.currency,
     )
 
 

@@ -19,12 +19,13 @@ from sparkout.plan.outcome import AmountRange, Bound
 from sparkout.plan.said import called, say_rule
 from sparkout.plan.sizes import MICRO
 from sparkout.plan.tell import Saying, Teller
-from sparkout.solve import Optimum
+from sparkout.solve import Optimum, best
+from sparkout.solve.pins import with_fixed
 
 __all__ = ["Reason", "Refusal", "forced_by", "picked", "say_amount", "say_rule"]
 
-
-_MENDED = "With that mended, the plan "
+_MOST = 6
+"""Other plans that are worked out to be told of: each is a whole solve."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,8 +112,6 @@ class _Answer:
 
     def refusal(self, said: str) -> Refusal:
         text = " ".join(filter(None, (said, self.after)))
-        if not said:
-            text = text.removeprefix(_MENDED)
         return Refusal(self.option.name, self.option.words, self.rules, self.extra, text)
 
 
@@ -123,6 +122,7 @@ class _Asker:
         self.questions = questions
         self.teller = teller
         self.extras = extras
+        self.solves = 0
 
     def refusal(self, group: Group, at: int, option: Option, taken: Option) -> _Answer:
         if option.impossible:
@@ -139,8 +139,42 @@ class _Asker:
         breaks = tuple(name for name in broken if self.questions.named(name))
         if extra == 0:
             return _Answer(option, breaks, 0, after=_tie(option, taken))
-        more = f"{_MENDED}costs {extra / 100:.2f} more."
+        if not breaks:
+            return _Answer(option, breaks, extra, after=f"costs {self._money(extra)} more.")
+        more = self._instead(group, option, extra)
         return _Answer(option, breaks, extra, self.teller.broken(breaks, swapped), more)
+
+    def _money(self, cents: int) -> str:
+        return f"{cents / 100:.2f} {self.questions.compiled.problem.currency}".rstrip()
+
+    def _instead(self, group: Group, option: Option, extra: int) -> str:
+        """What else has to be otherwise where an option is taken that breaks something as planned,
+        and what that costs."""
+        way = "Without it" if option.name == group.keep else "With it"
+        other = self._other_choices(group, option)
+        if not other:
+            return f"{way}, the cheapest plan costs {self._money(extra)} more."
+        return f"{way}, the cheapest way is to {other}: {self._money(extra)} more."
+
+    def _other_choices(self, group: Group, option: Option) -> str:
+        """What the cheapest plan with an option does otherwise; "" where that is not worked out."""
+        if self.solves >= _MOST:
+            return ""
+        self.solves += 1
+        compiled, plan = self.questions.compiled, self.questions.plan
+        found = best(with_fixed(compiled.model, {group.name: option.name}))
+        if not isinstance(found, Optimum):
+            return ""
+        now = picked(compiled, found)
+        others = [g for g in compiled.problem.groups if g.name != group.name]
+        words = [
+            g.options[now.options[g.name]].words
+            for g in others
+            if now.options[g.name] != plan.options[g.name]
+        ]
+        if len(words) > 2:
+            return f"{words[0]}, with {len(words) - 1} more choices changed"
+        return " and to ".join(words)
 
     def _impossible(self, group: Group, at: int, option: Option) -> _Answer:
         forced = {group.name: at}

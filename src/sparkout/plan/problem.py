@@ -33,7 +33,7 @@ class StockLimit:
 @dataclass(frozen=True, slots=True)
 class Problem:
     """One engine's decision. sizes: as they stand; confidence and rule: what
-    'proven' asks for."""
+    'proven' asks for; currency: of all costs, for sentences."""
 
     sizes: Mapping[Key, Dimension]
     groups: tuple[Group, ...]
@@ -43,3 +43,4 @@ class Problem:
     confidence: float = 0.95
     rule: str = "guarded by risk"
     notes: tuple[str, ...] = field(default=())
+    currency: str = ""

@@ -26,6 +26,21 @@ def _and(some: Sequence[str]) -> str:
     return " and ".join(filter(None, [", ".join(some[:-1]), some[-1]]))
 
 
+_AS_PLANNED = ", as planned"
+
+
+def _why(why: str) -> str:
+    return f" for {why}" if why and why != _AS_PLANNED else why
+
+
+def _above(found: Finding) -> bool:
+    """Whether a value lies nearer the upper end of its limits."""
+    bounds, low, high = found.bounds, found.low, found.high
+    if bounds is None or bounds.high is None or low is None or high is None:
+        return False
+    return bounds.low is None or low.value + high.value > bounds.low + bounds.high
+
+
 @dataclass(frozen=True, slots=True)
 class _At:
     """Picks and amounts (in steps) at which something is told."""
@@ -37,12 +52,15 @@ class _At:
 @dataclass(frozen=True, slots=True)
 class Saying:
     """A rule to be told of. at: where it is broken, None for the rule as such. rest: rules that ask
-    for what is done there; forced: options that were asked about."""
+    for what is done there; forced: options that were asked about. planned: all else there is as
+    planned; best: where it is broken least, None where that is the same or not known."""
 
     rule: str
     at: _At | None = None
     rest: tuple[str, ...] = ()
     forced: Mapping[str, int] = field(default_factory=dict)
+    planned: bool = False
+    best: _At | None = None
 
 
 class Teller:
@@ -66,7 +84,7 @@ class Teller:
     def alone(self, names: Sequence[str], group: str, option: int) -> tuple[Saying, ...]:
         """Why an option is out of the question whatever else is done."""
         swapped, _ = self.questions.swapped(group, option)
-        return (Saying(names[0], self._at(swapped)),)
+        return (Saying(names[0], self._at(swapped), planned=True),)
 
     def broken(self, names: Sequence[str], plan: Plan) -> tuple[Saying, ...]:
         """What a plan breaks, the first of two kinds."""
@@ -74,11 +92,19 @@ class Teller:
         for name in names:
             first.setdefault(self._kind(name), name)
         at = self._at(plan)
-        return tuple(Saying(name, at) for name in list(first.values())[:2])
+        return tuple(Saying(name, at, planned=True) for name in list(first.values())[:2])
 
     def conflict(self, conflict: Conflict, forced: Mapping[str, int]) -> tuple[Saying, ...]:
-        """Why an option cannot be had with what else must be done."""
-        main = self._main(conflict.rules)
+        """Why an option cannot be had with what else must be done.
+
+        Told with all else as planned, where that breaks a limit, and then what it would come to at
+        best; otherwise only at best, which is at other choices than the plan's.
+        """
+        own = self._as_planned(forced)
+        here = [] if own is None else [
+            name for name in conflict.rules if not self.questions.keeps(name, own)
+        ]  # fmt: skip
+        main = self._main(here) or self._main(conflict.rules)
         if main is None:
             return tuple(Saying(name) for name in (*conflict.rules, *conflict.silent))
         cell = where_it_gives(self.questions, main, conflict, forced)
@@ -88,18 +114,38 @@ class Teller:
                 {**plan.options, **forced, **cell.options}, {**plan.amounts, **cell.amounts}
             )
         rest = tuple(name for name in conflict.rules if name != main)
-        return (Saying(main, self._at(plan), rest, forced),)
+        if own is None or main not in here:
+            return (Saying(main, self._at(plan), rest, forced),)
+        best = None if cell is None else self._at(plan)
+        return (Saying(main, self._at(own), rest, forced, planned=True, best=best),)
+
+    def _as_planned(self, forced: Mapping[str, int]) -> Plan | None:
+        """The plan with one option swapped; None where nothing or several are asked about."""
+        if len(forced) != 1:
+            return None
+        ((group, option),) = forced.items()
+        return self.questions.swapped(group, option)[0]
 
     def said(self, many: Sequence[Sequence[Saying]]) -> list[str]:
         """Each in words. The limits in all of them are judged together, which is far quicker."""
-        asked = [(one, one.at) for some in many for one in some if one.at is not None]
-        found = iter(self._findings([(self._check(one.rule), at) for one, at in asked]))
+        asked = [
+            (self._check(one.rule), at)
+            for some in many
+            for one in some
+            for at in (one.at, one.best)
+            if at is not None
+        ]
+        found = iter(self._findings(asked))
         texts = []
         for some in many:
-            said = [
-                self._such(one.rule) if one.at is None else self._rule(one, one.at, next(found))
-                for one in some
-            ]
+            said = []
+            for one in some:
+                if one.at is None:
+                    said.append(self._such(one.rule))
+                    continue
+                here = next(found)
+                best = None if one.best is None else next(found)
+                said.append(self._rule(one, one.at, here, best))
             texts.append(" ".join(dict.fromkeys(filter(None, said))))
         return texts
 
@@ -150,7 +196,9 @@ class Teller:
         assert check is not None
         (found,) = self._findings([(check, self._at(self.questions.plan))])
         assert found is not None
-        return f"accept {called(check)} at {self._value(found)} ({self._needed(rule, found)})"
+        finer = self._finer(found)
+        value, needed = self._value(found, finer), self._needed(rule, found, finer)
+        return f"accept {called(check)} at {value} ({needed})"
 
     def _at(self, plan: Plan) -> _At:
         picks = {
@@ -171,7 +219,7 @@ class Teller:
         scope = {name: len(self.questions.windows[name].scope) for name in some}
         return max(some, key=lambda name: scope[name], default=None)
 
-    def _rule(self, saying: Saying, at: _At, found: Finding | None) -> str:
+    def _rule(self, saying: Saying, at: _At, found: Finding | None, best: Finding | None) -> str:
         name, rest = saying.rule, saying.rest
         rule = self.compiled.rules[name]
         if isinstance(rule, Need):
@@ -187,18 +235,35 @@ class Teller:
             return before.reason
         if found.verdict not in (Verdict.OUT, Verdict.NOT_PROVEN):
             return say_rule(self.compiled, name, self.findings, self.words)
-        once = self._once(check, at, rest)
-        needed = self._needed(rule, found)
-        stands = self._stands(found, once)
+        once = self._once(check, at, rest, as_planned=saying.planned)
+        finer = self._finer(found) or (best is not None and self._finer(best))
+        needed = self._needed(rule, found, finer) + self._nearest(found, best, finer)
+        stands = self._stands(found, once, finer)
         if stands:
             gasket = self._gasket(check, at)
-            leaves = f"{gasket or 'the gasket'} leaves {self._value(found)}"
+            leaves = f"{gasket or 'the gasket'} leaves {self._value(found, finer)}"
             return f"{stands}; {leaves}, {needed}."
         extra = self._with(check, at, saying.forced)
-        tail = "".join(f" {part}" for part in (once, f"with {extra}" if extra else "") if part)
-        return f"{called(check)} would be {self._value(found)}{tail}; {needed}."
+        if extra:
+            # the plan's depths and the part beside them are told in one breath
+            bare = once.removesuffix(_AS_PLANNED)
+            once = f"{bare} with {extra}{once[len(bare) :]}".strip()
+        tail = f" {once}" if once else ""
+        return f"{called(check)} would be {self._value(found, finer)}{tail}; {needed}."
 
-    def _needed(self, rule: Check | HoldsTo, found: Finding) -> str:
+    def _nearest(self, found: Finding, best: Finding | None, finer: bool) -> str:
+        """What it comes to at best; no plan is nearer, for the rules left out only narrow more."""
+        if best is None or best.verdict is Verdict.WITHIN:
+            return ""
+        value = self._value(best, finer)
+        if value == self._value(found, finer):
+            return ""
+        doubt = ", still not proven" if best.plain is Verdict.WITHIN else ""
+        if _above(best) != _above(found):
+            return f"; other choices bring {value} at best{doubt}"
+        return f"; whatever else is chosen, it comes no nearer than {value}{doubt}"
+
+    def _needed(self, rule: Check | HoldsTo, found: Finding, finer: bool) -> str:
         bounds = rule.bounds if isinstance(rule, HoldsTo) else found.bounds
         assert bounds is not None
         name = found.check.limit.characteristic
@@ -209,14 +274,28 @@ class Teller:
             u = max(found.low.u if found.low else 0.0, found.high.u if found.high else 0.0)
             shown = self.words.value(2 * u, name, finer=True)
             doubt = "" if found.check.instance.inner else f" (± {shown})"
+            ends = [self.words.value(end, name) for end in (bounds.low, bounds.high) if end]
+            if self._value(found, finer) in ends:
+                return f"right at its limit, {limit}, and not proven{doubt}"
             return f"too near {limit} to be proven{doubt}"
         asked = f"{limit} is needed"
         return f"{asked} for {rule.words}" if isinstance(rule, HoldsTo) else asked
 
-    def _value(self, found: Finding) -> str:
-        """The end of a value that counts; a digit more where it would look like its limit."""
+    def _finer(self, found: Finding) -> bool:
+        """Whether a digit more is told: where a value would look like the limit it is held to."""
+        if found.verdict is Verdict.NOT_PROVEN:
+            return True
+        bounds, name = found.bounds, found.check.limit.characteristic
+        if bounds is None or found.low is None or found.high is None:
+            return False
+        return any(
+            end is not None and self.words.value(value, name) == self.words.value(end, name)
+            for end, value in ((bounds.low, found.low.value), (bounds.high, found.high.value))
+        )
+
+    def _value(self, found: Finding, finer: bool) -> str:
+        """The end of a value that counts. finer: with a digit more."""
         name = found.check.limit.characteristic
-        near = found.verdict is Verdict.NOT_PROVEN
         bounds, low, high = found.bounds, found.low, found.high
         assert low is not None
         assert high is not None
@@ -225,12 +304,12 @@ class Teller:
             return "" if ratio is None else " to ".join(dict.fromkeys(f"{r:.2f}" for r in ratio))
         if bounds is not None and (bounds.low is None or bounds.high is None):
             end = high if bounds.low is None else low
-            return self.words.value(end.value, name, finer=near)
-        if near:
+            return self.words.value(end.value, name, finer=finer)
+        if finer:
             return self.words.span(low.value, high.value, name, finer=True)
         return self.words.reading(low, high, name)
 
-    def _stands(self, found: Finding, once: str) -> str:
+    def _stands(self, found: Finding, once: str, finer: bool) -> str:
         """How far a piston stands out of its bore, where that is what a gap over it hangs on."""
         check = found.check
         if check.instance.name not in ("piston to head", "squish"):
@@ -246,27 +325,31 @@ class Teller:
             return ""
         most = out[1].value
         way = "above" if most >= 0 else "below"
-        shown = self.words.value(abs(most), "piston protrusion")
+        shown = self.words.value(abs(most), found.check.limit.characteristic, finer=finer)
         fit = check.instance.name
         alike = sum(other.instance.name == fit for other in self.compiled.problem.checks)
         piston = f"piston {bore.rsplit(' ', 1)[-1]}" if alike > 1 else "the piston"
         return f"{piston} would stand {shown} {way} the deck{' ' + once if once else ''}"
 
-    def _once(self, check: Check, at: _At, rest: Sequence[str]) -> str:
-        """What else must be done, and what for: `once the deck is cut 0.08 mm for flatness`."""
+    def _once(self, check: Check, at: _At, rest: Sequence[str], *, as_planned: bool) -> str:
+        """What else must be done, and what for: `once the deck is cut 0.08 mm for flatness`; or
+        that it is done so in the plan: `once the deck is cut 0.13 mm, as planned`."""
         about = self.compiled.touching(check.instance)
+        planned = self.questions.plan.amounts
         done: list[tuple[str, str]] = []
         for name, (group, spec) in self.specs.items():
             steps = at.steps.get(name, 0)
             if steps and spec.done and group.name in about:
                 depth = self.words.value(spec.step * steps, "deck height")
-                done.append((spec.done.format(depth), self._what_for(group.name, name, rest)))
+                same = as_planned and steps == planned.get(name, 0)
+                why = _AS_PLANNED if same else self._what_for(group.name, name, rest)
+                done.append((spec.done.format(depth), why))
         if not done:
             return ""
         whys = {why for _, why in done}
         if len(whys) == 1 and (why := whys.pop()):
-            return f"once {_and([text for text, _ in done])} for {why}"
-        return "once " + _and([f"{text} for {why}" if why else text for text, why in done])
+            return f"once {_and([text for text, _ in done])}{_why(why)}"
+        return "once " + _and([text + _why(why) for text, why in done])
 
     def _what_for(self, group: str, amount: str, rest: Sequence[str]) -> str:
         """What the rules ask an amount for: `flatness`, `pits`."""
