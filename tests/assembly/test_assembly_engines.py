@@ -13,6 +13,7 @@ from sparkout.assembly.step import CheckKind, PlanFacts, PlannedPart, Stage
 from sparkout.cautions import SafetyMessage, shipped_messages
 from sparkout.engine.characteristics import BY_NAME
 from sparkout.engine.dimension import Key
+from sparkout.engine.of_sheet import frame_of
 from sparkout.sheet.assembly_model import AssemblySpec, LashValues, MakerStep, Retorque
 from sparkout.sheet.model import Bounds, Side
 
@@ -162,6 +163,27 @@ def test_trade_precedence_holds() -> None:
         ("run-in", "recheck-lash"),
     ]:
         assert earlier in above[later], (earlier, later)
+
+
+@pytest.mark.parametrize(
+    ("kind", "seals", "trial"),
+    [("wet liner", True, True), ("dry flanged liner", False, False), ("dry liner", False, False)],
+)
+def test_seals_are_for_wet_liners_alone(kind: str, seals: bool, trial: bool) -> None:
+    sheet, _, _ = demo("workboat_four")
+    own = tuple(step for step in sheet.assembly.steps if step.step != "fit-liners")
+    other = replace(
+        sheet,
+        layout=replace(sheet.layout, cylinder_kind=kind),
+        assembly=replace(sheet.assembly, steps=own),
+    )
+    made, _ = assembly_sheet(other, frame_of(other), PlanFacts(), shipped_messages())
+    (step,) = [step for step in made.steps if step.id == "fit-liners"]
+    text = " ".join((*step.do, step.lubricant))
+    assert ("seals wet, never twisted" in text) == seals
+    assert ("there are no seals" in text) != seals
+    assert ("pressing" in step.cautions) == seals
+    assert ("trial-liners" in {step.id for step in made.steps}) == trial
 
 
 def with_head_again(when: str) -> AssemblySheet:

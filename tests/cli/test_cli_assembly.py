@@ -82,7 +82,7 @@ def test_a_step_is_told_in_full(capsys: pytest.CaptureFixture[str]) -> None:
 @pytest.mark.parametrize(
     ("step", "said"),
     [
-        ("fit-liners", "WARNING: A part under a press tips, bursts or is shot out."),
+        ("fit-plugs", "WARNING: A part under a press tips, bursts or is shot out."),
         ("fit-damper", "WARNING: Parts from the oven, the hot plate or liquid gas"),
         ("tighten-main-caps", "WARNING: A fastener turned by angle is taken to its yield"),
         ("first-start", "DANGER: An engine can run away and burst"),
@@ -93,6 +93,16 @@ def test_cautions_stand_where_work_can_hurt(
     capsys: pytest.CaptureFixture[str], step: str, said: str
 ) -> None:
     assert said in " ".join(out(capsys, "assembly", BOAT, "--step", step).split())
+
+
+def test_dry_liners_have_no_seals_and_no_press(capsys: pytest.CaptureFixture[str]) -> None:
+    # they went in with the machining; here they are only looked at
+    text = " ".join(out(capsys, "assembly", BOAT, "--step", "fit-liners").split())
+    assert "SEE THAT THE DRY LINERS ARE HOME" in text
+    assert "nothing is pressed here, and there are no seals" in text
+    assert "A part under a press" not in text
+    assert "seals wet" not in text
+    assert "seals' maker" not in text
 
 
 def test_caution_of_yield_is_for_angles_only(capsys: pytest.CaptureFixture[str]) -> None:

@@ -128,6 +128,8 @@ def _words(sheet: DataSheet, frame: Frame, limits: Mapping[Key, Judged]) -> froz
     found = {"cam in block" if sheet.identity.camshaft == "in the block" else "overhead cam"}
     if frame.cylinder_kind is CylinderKind.WET_LINER:
         found.add("wet liners")
+    elif frame.cylinder_kind.lined:
+        found.add("dry liners")
     lash = sheet.assembly.lash
     names = {key.characteristic for key in limits}
     if (lash is not None and lash.method == "hydraulic") or "hydraulic preload" in names:

@@ -64,7 +64,7 @@ BLOCK: tuple[C, ...] = (
     C("liner flange thickness", "liner", "B15", D.VALUE, sense=S.AXIAL, gauge="micrometer, off "
       "the bead", places="four points", step="0.005"),
     C("liner protrusion", "liner", "B16", D.FIT, sense=S.AXIAL, gauge="bridge indicator, liner "
-      "clamped, no seals", places="four points on each liner", step="0.005"),
+      "clamped, a wet one without seals", places="four points on each liner", step="0.005"),
     C("liner protrusion spread", "liner", "B16", D.SPREAD, basis="liner protrusion", wears=1,
       step="0.005"),
     C("liner protrusion step", "liner", "B16", D.NEIGHBOUR, basis="liner protrusion",
