@@ -13,11 +13,12 @@ __all__ = ["Row"]
 class Row:
     """A step before an engine is known.
 
-    on: kinds of feature it is done on. needs: kinds that must exist as well; without: kinds that
-    must not. when: words that must hold of the engine (`cam in block`, `overhead cam`, `wet
-    liners`, `dry liners`, `lash`, `hydraulic`). reads: characteristics to be read. seen: (check,
-    what has to be seen). joints: joints of the data sheet that close the step, asked for where the sheet has none;
-    joints_if: those that close it where the sheet has them. parts: kinds of part it uses.
+    on: kinds of feature it is done on. needs: kinds that must exist as well; without: kinds
+    that must not. when: words that must hold of the engine (`cam in block`, `overhead cam`,
+    `wet liners`, `dry liners`, `lash`, `hydraulic`). reads: characteristics to be read. seen:
+    (check, what has to be seen). joints: joints of the data sheet that close the step, asked
+    for where the sheet has none; joints_if: those that close it where the sheet has them.
+    parts: kinds of part it uses.
     """
 
     id: str
