@@ -60,3 +60,20 @@ def test_blades_that_contradict_leave_the_last_word(tmp_path):
     ]
     size = measured_state(FRAME, gaps).sizes[Key("deck", "deck flatness")]
     assert size.high.value == Fraction("0.05")
+
+
+def test_two_equal_readings_leave_their_difference_in_doubt(tmp_path):
+    """Certificate, master and zero cancel; step and repeatability of both readings stay."""
+    shop = good_shop(tmp_path)
+    spots = [
+        read(shop, "100.010", level="top", direction=way, gauge="BG-1", entry=way)
+        for way in ("thrust", "axial")
+    ]
+    sizes = measured_state(FRAME, spots).sizes
+    swing = sizes[Key("bore 1", "bore out-of-round")].low
+    assert swing.value == 0
+    one = 0.0008**2 + 0.001**2 / 12
+    assert swing.u == pytest.approx(math.sqrt(2 * one))
+    clean = sizes[Key("bore 1", "bore clean-up diameter")].low
+    # the unworn wall plus twice a depth that is itself a difference: −1 of one reading, 2 of other
+    assert clean.u == pytest.approx(math.sqrt(0.001**2 + 0.0005**2 + one + 5 * one))

@@ -13,7 +13,7 @@ from fractions import Fraction
 from sparkout.engine.characteristics import Characteristic, Derive
 from sparkout.engine.dimension import Dimension, How, Key
 from sparkout.engine.repeats import merged
-from sparkout.engine.spots import Spot, highest, lowest
+from sparkout.engine.spots import Spot, extremes, highest, lowest
 from sparkout.measure.estimate import Estimate
 
 __all__ = ["bore_clean_up", "derived", "direct", "journal_clean_up"]
@@ -63,7 +63,7 @@ def bore_clean_up(key: Key, spots: Sequence[Spot], scores: Sequence[Spot]) -> Di
     Scores are radial depths from the unworn wall.
     """
     spots = merged(spots)
-    unworn, worn = lowest(spots), highest(spots)
+    unworn, worn = extremes(spots)
     depth = worn.estimate - unworn.estimate
     deciding: Spot = worn
     if scores:
@@ -80,7 +80,7 @@ def journal_clean_up(key: Key, spots: Sequence[Spot]) -> Dimension:
     d_unworn − 2 × wear, all of the wear taken to be on one side: the worst case (common practice).
     """
     spots = merged(spots)
-    unworn, worn = highest(spots), lowest(spots)
+    worn, unworn = extremes(spots)
     size = unworn.estimate - (unworn.estimate - worn.estimate).scaled(2)
     return _one(key, size, (unworn, worn), How.WORKED_OUT)
 
@@ -110,7 +110,7 @@ def _widest(key: Key, groups: Iterable[Sequence[Spot]]) -> Dimension | None:
     for group in groups:
         if len(group) < 2:
             continue
-        low, high = lowest(group), highest(group)
+        low, high = extremes(group)
         width = high.estimate.value - low.estimate.value
         if best is None or width > best[0]:
             best = (width, low, high)

@@ -14,7 +14,7 @@ from itertools import pairwise
 from sparkout.engine.dimension import Dimension, How, Key
 from sparkout.engine.frame import Frame
 from sparkout.engine.repeats import merged
-from sparkout.engine.spots import Spot
+from sparkout.engine.spots import Spot, extremes
 from sparkout.measure.estimate import Component, Estimate, combine
 from sparkout.units import QuantityError, parse
 
@@ -229,8 +229,7 @@ def _traces(frame: Frame, spots: Spots) -> list[Dimension]:
                                 _through(form, some), some))  # fmt: skip
         found.append(_dimension(Key(journal.name, "main journal eccentricity"),
                                 _through(centre, some), some))  # fmt: skip
-        high = max(some, key=lambda s: s.estimate.value)
-        low = min(some, key=lambda s: s.estimate.value)
+        low, high = extremes(some)
         total = high.estimate - low.estimate
         if worst is None or total.value > worst[0].value:
             worst = total, some, journal.name

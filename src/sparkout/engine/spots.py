@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from sparkout.engine.dimension import Key
 from sparkout.measure.estimate import Component, Estimate
 
-__all__ = ["Spot", "TestResult", "highest", "lowest"]
+__all__ = ["Spot", "TestResult", "extremes", "highest", "lowest"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,3 +69,14 @@ def lowest(spots: Iterable[Spot]) -> Spot:
 
 def highest(spots: Iterable[Spot]) -> Spot:
     return max(spots, key=lambda spot: spot.estimate.value)
+
+
+def extremes(spots: Sequence[Spot]) -> tuple[Spot, Spot]:
+    """Lowest and highest reading: two readings wherever there are two, even where all are equal.
+
+    One reading less itself would be a difference known without any doubt.
+    """
+    low, high = lowest(spots), highest(spots)
+    if low is high:
+        high = next((spot for spot in spots if spot is not low), low)
+    return low, high
