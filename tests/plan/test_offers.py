@@ -50,6 +50,7 @@ from sparkout.plan.offers.scale import WEAR_STEP, Scale, levels_of
 from sparkout.plan.offers.wear import RUNS_DOWN
 from sparkout.plan.problem import Problem, SharedCost
 from sparkout.price.quote import quote
+from sparkout.report.text.offers import offers_text
 from sparkout.sheet.shop import ValueOfLife
 from sparkout.solve import NoPlan, best, highs
 
@@ -369,3 +370,29 @@ def test_a_plan_is_in_time_on_the_day_it_is_ready_and_not_before(today, wait, ho
     assert Deadline(today, ready).room(wait) == need
     if need:
         assert Deadline(today, ready - timedelta(1)).room(wait) < need
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_offers_are_called_proven_only_as_far_as_was_read(name):
+    """What any of them takes to be in order unread is named; nothing else stands under it."""
+    text = " ".join(
+        " ".join(offers_text(job_of(name), offers_of(name), date(2026, 11, 25))).split()
+    )
+    unread = {
+        finding.check.limit.name
+        for item in offers_of(name).offers
+        for finding in item.plan.after
+        if finding.check.limit.must and finding.verdict in (Verdict.NOT_MEASURED, Verdict.STALE)
+    }
+    assert ("PROVEN FOR WHAT WAS READ" in text) == bool(unread)
+    said = text.partition("taken to be in order: ")[2].partition(". What is not")[0]
+    assert {one.partition(" of ")[0] for one in said.split("; ") if one} == unread
+
+
+def test_a_refusal_that_rests_on_the_data_sheet_says_so():
+    """The set of +.030 is not here to be measured: its height is the data sheet's."""
+    (reason,) = [r for r in plan_of("road_eight").reasons if r.group == "cylinders"]
+    (item,) = [r for r in reason.refused if r.option == "piston set +.030"]
+    assert "piston 1 compression height is not measured but taken from the data sheet" in (
+        item.sentence
+    )

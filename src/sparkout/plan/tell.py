@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from sparkout.engine.dimension import Dimension, Key
+from sparkout.engine.dimension import Dimension, How, Key
 from sparkout.fits import Instance, evaluate
 from sparkout.fits.ratio import ratio_of
 from sparkout.judge.checks import Check
@@ -238,6 +238,7 @@ class Teller:
         once = self._once(check, at, rest, as_planned=saying.planned)
         finer = self._finer(found) or (best is not None and self._finer(best))
         needed = self._needed(rule, found, finer) + self._nearest(found, best, finer)
+        needed += self._assumed(found)
         stands = self._stands(found, once, finer)
         if stands:
             gasket = self._gasket(check, at)
@@ -262,6 +263,22 @@ class Teller:
         if _above(best) != _above(found):
             return f"; other choices bring {value} at best{doubt}"
         return f"; whatever else is chosen, it comes no nearer than {value}{doubt}"
+
+    def _assumed(self, found: Finding) -> str:
+        """What nobody measured of it, other than what the plan takes for granted anyway."""
+        planned = self._sizes(found.check, self._at(self.questions.plan))
+        names = [
+            str(key)
+            for key in dict.fromkeys(key for _, key in found.check.instance.terms)
+            if key in found.sizes
+            and found.sizes[key].how is How.ASSUMED
+            and not (key in planned and planned[key].how is How.ASSUMED)
+        ]
+        if not names:
+            return ""
+        are = "are" if len(names) > 1 else "is"
+        may = ": measured, it may yet be proven" if found.plain is Verdict.WITHIN else ""
+        return f"; {_and(names)} {are} not measured but taken from the data sheet{may}"
 
     def _needed(self, rule: Check | HoldsTo, found: Finding, finer: bool) -> str:
         bounds = rule.bounds if isinstance(rule, HoldsTo) else found.bounds

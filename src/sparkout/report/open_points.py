@@ -9,9 +9,9 @@ from sparkout.judge.finding import Finding, Verdict
 from sparkout.load import Job
 from sparkout.plan.decide import Plan
 from sparkout.plan.explain import Reason
-from sparkout.report.grouping import Grouped, by_importance, grouped, what_to_do
+from sparkout.report.grouping import Grouped, by_importance, grouped, label, what_to_do
 
-__all__ = ["OpenPoint", "anything_measured", "open_points"]
+__all__ = ["OpenPoint", "anything_measured", "open_points", "taken_in_order", "unread"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +53,30 @@ def open_points(job: Job, plan: Plan) -> tuple[OpenPoint, ...]:
         _point(job, group, [r for f in group.findings for r in saved.get(f.check.name, ())])
         for group in by_importance(grouped(asked))
     )
+
+
+def unread(job: Job, points: Iterable[OpenPoint]) -> int:
+    """How many things the plan takes to be in order though no reading that counts says so."""
+    return sum(_is_unread(point) for point in points) + len(job.located.questioned)
+
+
+def taken_in_order(job: Job, plans: Iterable[Plan]) -> tuple[str, ...]:
+    """What some of the plans take to be in order though no reading that counts says so."""
+    found: dict[str, dict[str, None]] = {}
+    for plan in plans:
+        for point in filter(_is_unread, open_points(job, plan)):
+            names = found.setdefault(point.group.limit.name, {})
+            names.update(dict.fromkeys(filter(None, map(label, point.group.findings))))
+    some = [f"{limit} of {', '.join(names)}" if names else limit for limit, names in found.items()]
+    asked = (item.typed for item in job.located.questioned)
+    return (
+        *some,
+        *(f"{typed.characteristic} of {typed.feature}, read but in question" for typed in asked),
+    )
+
+
+def _is_unread(point: OpenPoint) -> bool:
+    return point.group.verdict in (Verdict.NOT_MEASURED, Verdict.STALE)
 
 
 _UNSETTLED = (Verdict.NOT_MEASURED, Verdict.STALE, Verdict.NOT_PROVEN)

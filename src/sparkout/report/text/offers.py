@@ -24,6 +24,7 @@ from sparkout.price.money import said
 from sparkout.price.quote import Quote, quote
 from sparkout.price.scope import not_in_said
 from sparkout.report.grouping import minus
+from sparkout.report.open_points import taken_in_order
 from sparkout.report.text.layout import WIDTH, heading, wrapped
 
 __all__ = ["day_said", "hours_said", "no_offer_text", "offers_text", "span_said"]
@@ -40,7 +41,8 @@ def offers_text(
     """Everything `offers` says. budget: as typed, cents in all. whole: every limit and name."""
     some = made.offers
     quotes = [quote(offer.plan.chosen, job.shop) for offer in some]
-    lines = heading("Offers: the same engine, each the cheapest of its kind, proven")
+    missing_readings = taken_in_order(job, [offer.plan for offer in some])
+    lines = _head(missing_readings)
     lines += _columns(_money_rows(job, made, quotes, today), [offer.name for offer in some])
     missing = not_in_said(quotes)
     lines += wrapped(missing.replace("this price", "these prices"), "  ") if missing else []
@@ -59,6 +61,18 @@ def offers_text(
     if made.history is not None:
         lines += ["", *wrapped(made.history.taken_for_granted)]
     return lines
+
+
+def _head(unread: tuple[str, ...]) -> list[str]:
+    """What is offered, and that it is proven only as far as somebody has measured."""
+    if not unread:
+        return heading("Offers: the same engine, each the cheapest of its kind, proven")
+    lines = heading("Offers: each the cheapest of its kind, proven for what was read")
+    return lines + wrapped(
+        f"Not read, and taken to be in order: {'; '.join(unread)}. What is not in order may ask "
+        "for more work, and cost more.",
+        "  ! ",
+    )
 
 
 def no_offer_text(job: Job, none: NoOffer) -> list[str]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from sparkout.judge.finding import Verdict
 from sparkout.load import Job
 from sparkout.plan.decide import Plan, Stuck
 from sparkout.plan.explain import Reason
@@ -11,7 +10,7 @@ from sparkout.price.quote import Quote, quote
 from sparkout.price.scope import not_in_said
 from sparkout.report.alike import alike
 from sparkout.report.grouping import minus, told
-from sparkout.report.open_points import OpenPoint, anything_measured, open_points
+from sparkout.report.open_points import OpenPoint, anything_measured, open_points, unread
 from sparkout.report.text.layout import heading, table, wrapped
 
 __all__ = ["approval_text", "plan_text", "stuck_text", "unmeasured_text"]
@@ -58,7 +57,7 @@ def approval_text(job: Job, plan: Plan, digest: str) -> list[str]:
     """How the plan is approved; nothing while no limit has a reading. digest: as it is named."""
     if not anything_measured(job.findings):
         return []
-    far = ", as far as measured" if _unread(job, open_points(job, plan)) else ""
+    far = ", as far as measured" if unread(job, open_points(job, plan)) else ""
     return [
         "",
         f"This is plan {digest}. To record that it is approved{far}:",
@@ -67,19 +66,13 @@ def approval_text(job: Job, plan: Plan, digest: str) -> list[str]:
     ]
 
 
-def _unread(job: Job, points: tuple[OpenPoint, ...]) -> int:
-    """How many things the plan takes to be in order though no reading that counts says so."""
-    unread = (Verdict.NOT_MEASURED, Verdict.STALE)
-    return sum(point.group.verdict in unread for point in points) + len(job.located.questioned)
-
-
 def _head(job: Job, points: tuple[OpenPoint, ...]) -> list[str]:
-    unread = _unread(job, points)
-    if not unread:
+    missing = unread(job, points)
+    if not missing:
         return heading("The plan: cheapest that holds every limit, proven")
     lines = heading("The plan: cheapest that holds every limit, proven for what was read")
-    what = "One thing is not read yet and is" if unread == 1 else (
-        f"{unread} things are not read yet and are"
+    what = "One thing is not read yet and is" if missing == 1 else (
+        f"{missing} things are not read yet and are"
     )  # fmt: skip
     return lines + wrapped(f"{what} taken to be in order: see what to measure next.", "  ! ")
 
