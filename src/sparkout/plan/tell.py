@@ -91,8 +91,12 @@ class Teller:
         first: dict[str, str] = {}
         for name in names:
             first.setdefault(self._kind(name), name)
+        return self.each(list(first.values())[:2], plan)
+
+    def each(self, names: Iterable[str], plan: Plan) -> tuple[Saying, ...]:
+        """What a plan breaks, every one of it."""
         at = self._at(plan)
-        return tuple(Saying(name, at, planned=True) for name in list(first.values())[:2])
+        return tuple(Saying(name, at, planned=True) for name in names)
 
     def conflict(self, conflict: Conflict, forced: Mapping[str, int]) -> tuple[Saying, ...]:
         """Why an option cannot be had with what else must be done.
@@ -291,7 +295,8 @@ class Teller:
             u = max(found.low.u if found.low else 0.0, found.high.u if found.high else 0.0)
             shown = self.words.value(2 * u, name, finer=True)
             doubt = "" if found.check.instance.inner else f" (± {shown})"
-            ends = [self.words.value(end, name) for end in (bounds.low, bounds.high) if end]
+            some = [end for end in (bounds.low, bounds.high) if end is not None]
+            ends = [self.words.value(end, name, finer=finer) for end in some]
             if self._value(found, finer) in ends:
                 return f"right at its limit, {limit}, and not proven{doubt}"
             return f"too near {limit} to be proven{doubt}"

@@ -5,20 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
-from fractions import Fraction
 
 from sparkout.faults import Fault
 from sparkout.judge.finding import Finding, judge_all
 from sparkout.judge.words import Words
-from sparkout.plan.ask import impossible_together
 from sparkout.plan.compile import Compiled, compile_problem
 from sparkout.plan.decide import Plan, problem_of
-from sparkout.plan.explain import say_rule
 from sparkout.plan.offers.days import cheapest_within, days_of
 from sparkout.plan.offers.settle import settled
 from sparkout.plan.whatif.changes import (
     Change,
-    Depth,
     Inputs,
     Refuse,
     Supplied,
@@ -37,6 +33,7 @@ from sparkout.plan.whatif.compare import (
 )
 from sparkout.plan.whatif.reading import Asked, read_question
 from sparkout.plan.whatif.vocabulary import vocabulary
+from sparkout.plan.whatif.why_not import why_not
 from sparkout.sheet.shop import Shop
 from sparkout.solve import NoPlan, Optimum, best
 
@@ -108,7 +105,7 @@ def _answer(inputs: Inputs, was: Plan, text: str, asked: Asked) -> Answer:
         text, asked.said, asked.assumed, was, None, now.shop, 0, 0, (), (), (),
     )  # fmt: skip
     if isinstance(found, NoPlan):
-        why = _why_not(compiled, asked.changes, was, findings, words)
+        why = why_not(compiled, asked.changes, was, findings, words)
         return replace(empty, why_not=why)
     plan = settled(compiled, found, words, findings, was.left_out)
     return replace(
@@ -159,70 +156,3 @@ def _without_waiting(
     if isinstance(found, NoPlan):
         return None
     return settled(compiled, found, words, findings, was.left_out)
-
-
-def _why_not(
-    compiled: Compiled,
-    changes: tuple[Change, ...],
-    was: Plan,
-    findings: dict[str, Finding],
-    words: Words,
-) -> tuple[str, ...]:
-    """The smallest set of rules that cannot hold together with what was asked."""
-    plain = _plain_reasons(compiled, changes, was, findings, words)
-    if plain:
-        return plain
-    given = {name for name, rule in compiled.rules.items() if isinstance(rule, str)}
-    broken = impossible_together(compiled.model, given)
-    if not broken:
-        # The limits are not to blame: something cannot be had, or does not go together.
-        asked = {name for name in given if name.startswith("asked: ")}
-        broken = impossible_together(compiled.model, asked)
-    return tuple(dict.fromkeys(say_rule(compiled, name, findings, words) for name in broken))
-
-
-def _plain_reasons(
-    compiled: Compiled,
-    changes: tuple[Change, ...],
-    was: Plan,
-    findings: dict[str, Finding],
-    words: Words,
-) -> tuple[str, ...]:
-    """Reasons that need no search: an option nobody can do, a depth beyond what is looked at."""
-    found: list[str] = []
-    groups = {group.name: group for group in compiled.problem.groups}
-    for change in changes:
-        if isinstance(change, Take) and change.group in groups:
-            taken = [groups[change.group].option(name) for name in change.options]
-            if all(option.impossible for option in taken):
-                found += [f"{option.words}: {option.impossible}." for option in taken]
-        elif isinstance(change, Depth):
-            found += _beyond(compiled, change, was, findings, words)
-    return tuple(dict.fromkeys(found))
-
-
-def _beyond(
-    compiled: Compiled, change: Depth, was: Plan, findings: dict[str, Finding], words: Words
-) -> list[str]:
-    """Why a depth is out of reach: the limits the plan's own window has at that end."""
-    spec = next(
-        s for group in compiled.problem.groups for s in group.amounts if s.name == change.amount
-    )
-    if change.value == 0 or spec.least <= change.value <= spec.most:
-        return []
-
-    def shown(value: Fraction) -> str:
-        return words.value(value, "deck height")
-
-    text = (
-        f"{change.amount} {shown(change.value)} is out of reach: it can be {shown(spec.least)} to "
-        f"{shown(spec.most // spec.step * spec.step)}, whatever else is done."
-    )
-    item = next((amount for amount in was.amounts if amount.name == change.amount), None)
-    stops = [] if item is None else [b.rule for b in item.limits if b.at < change.value]
-    said = [
-        say_rule(was.compiled, rule, findings, words)
-        for rule in stops
-        if not isinstance(was.compiled.rules[rule], str)
-    ]
-    return [text, *said[:2]] if change.value > spec.most else [text]
