@@ -6,9 +6,9 @@ model.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
-__all__ = ["cells_of_order", "elimination_order", "ranked"]
+__all__ = ["cells_of_order", "elimination_order", "largest_of_order", "ranked"]
 
 
 def elimination_order(sizes: Sequence[int], scopes: Iterable[Sequence[int]]) -> list[int]:
@@ -59,8 +59,8 @@ def ranked(order: Sequence[int], scopes: Iterable[Sequence[int]]) -> list[int]:
     return list({sum([bit.get(v, 0) for v in scope]): None for scope in scopes})
 
 
-def cells_of_order(sizes: Sequence[int], scopes: Iterable[int]) -> int:
-    """Cells of all tables together when eliminated from the lowest bit up."""
+def _tables(sizes: Sequence[int], scopes: Iterable[int]) -> Iterator[tuple[int, int]]:
+    """Variables (as bits) and cells of every table when eliminated from the lowest bit up."""
     buckets = [0] * len(sizes)
     fixed = 0
     for place, size in enumerate(sizes):
@@ -72,7 +72,6 @@ def cells_of_order(sizes: Sequence[int], scopes: Iterable[int]) -> int:
         left = scope & ~fixed
         if left:
             buckets[(left & -left).bit_length() - 1] |= left
-    total = 0
     for place, members in enumerate(buckets):
         if not members:
             continue
@@ -82,8 +81,18 @@ def cells_of_order(sizes: Sequence[int], scopes: Iterable[int]) -> int:
             low = bits & -bits
             cells *= sizes[low.bit_length() - 1]
             bits ^= low
-        total += cells
+        yield members, cells
         left = members & ~(1 << place)
         if left:
             buckets[(left & -left).bit_length() - 1] |= left
-    return total
+
+
+def cells_of_order(sizes: Sequence[int], scopes: Iterable[int]) -> int:
+    """Cells of all tables together when eliminated from the lowest bit up."""
+    return sum([cells for _, cells in _tables(sizes, scopes)])
+
+
+def largest_of_order(sizes: Sequence[int], scopes: Iterable[int]) -> list[int]:
+    """The places of the variables of the largest table."""
+    members, _ = max(_tables(sizes, scopes), key=lambda table: table[1])
+    return [place for place in range(len(sizes)) if members >> place & 1]

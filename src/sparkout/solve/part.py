@@ -10,7 +10,7 @@ from sparkout.solve.answer import Effort, OverBudget
 from sparkout.solve.model import NO_BOUND, BoolArray, IntArray
 from sparkout.solve.network import Network, Stack
 from sparkout.solve.objective import BIG
-from sparkout.solve.order import cells_of_order, elimination_order, ranked
+from sparkout.solve.order import cells_of_order, elimination_order, largest_of_order, ranked
 from sparkout.solve.propagate import Deadlock, Standing, propagate
 from sparkout.solve.tables import binding, cut_down, kept
 from sparkout.solve.tree import Tree, build, decode, excess
@@ -18,11 +18,11 @@ from sparkout.solve.tree import Tree, build, decode, excess
 __all__ = ["Bounds", "Box", "Member", "Meter", "Part"]
 
 LIMIT = 8_000
-"""Cells of the largest table of the first split elimination."""
+"""Cells of the largest table of a split elimination."""
 CORE = 1_000_000
-"""Cells of all tables of the first exact elimination."""
-GROWTH = 6
-"""Both grow by this from round to round."""
+"""Cells of all tables of an exact elimination."""
+FEW = 12
+"""Values of a variable that are branched on one by one."""
 STEPS = 32
 """Different excesses at which a core may be cut."""
 
@@ -78,46 +78,55 @@ class Part:
         return self.known
 
     def solve(self, meter: Meter) -> list[int] | None:
-        box = Box(self, self.standing, None)
-        known = self.known
-        limit, core = LIMIT, CORE
+        """Places of the values of an optimum; None where there is no plan."""
         best: list[int] | None = None
         ceiling = BIG
-        while True:
-            if box.cells <= core:
-                meter.rounds += 1
+        # Open branches with their bounds, the most hopeful on top.
+        waiting: list[tuple[int, Box]] = [(0, Box(self, self.standing, None))]
+        while waiting:
+            bound, box = waiting.pop()
+            if bound >= ceiling:
+                continue
+            whole = box.standing is self.standing
+            meter.rounds += 1
+            if box.cells <= CORE:
                 tree = box.build(None, meter)
-                if self.known is None:
+                if whole and self.known is None:
                     self._tree = tree
-                return decode(tree) if tree.bound < ceiling else best
+                if tree.bound < ceiling:
+                    best, ceiling = decode(tree), tree.bound
+                continue
+            known = self.known if whole else None
             if known is None:
-                meter.rounds += 1
-                tree = box.build(limit, meter)
+                tree = box.build(LIMIT, meter)
                 if tree.bound >= ceiling:
-                    return best
+                    continue
                 if tree.exact:
-                    self._tree = tree
-                    return decode(tree)
+                    best, ceiling = decode(tree), tree.bound
+                    if whole:
+                        self._tree = tree
+                    continue
                 known = Bounds(tree.bound, excess(self.net, tree))
-                if self.known is None:
+                if whole:
                     self.known = known
             if best is None:
-                cut, inner = self._core(box, known, core)
-                if inner is not None:
-                    meter.rounds += 1
+                cut, inner = self._core(box, known, CORE)
+                if inner is not None and inner.cells <= 4 * CORE:
                     tree = inner.build(None, meter)
                     if tree.bound < BIG:
                         best, ceiling = decode(tree), tree.bound
                         if ceiling <= known.bound + cut:
-                            return best
-            if best is not None:
-                left = box.within(known.over, ceiling - 1 - known.bound, core)
-                if left is None:
-                    return best
-                box = left
-            known = None
-            limit *= GROWTH
-            core *= GROWTH
+                            continue
+            left = box.within(known.over, ceiling - 1 - known.bound, CORE)
+            if left is None:
+                continue
+            if left.cells <= CORE:
+                tree = left.build(None, meter)
+                if tree.bound < ceiling:
+                    best, ceiling = decode(tree), tree.bound
+                continue
+            waiting += left.branches(known)
+        return best
 
     def _core(self, box: Box, known: Bounds, core: int) -> tuple[int, Box | None]:
         """The largest excess whose values leave a core of so many cells, and that core."""
@@ -180,6 +189,37 @@ class Box:
             return None
         box = Box(self.part, standing, self.order)
         return box if box.cells <= cells else Box(self.part, standing, None)
+
+    def branches(self, known: Bounds) -> list[tuple[int, Box]]:
+        """A box for every value of a variable, or for halves of its values; the best one last.
+
+        The variable is one of the largest table, and such that least is left once it is set.
+        """
+        net = self.part.net
+        sizes = [self.keep[v].size for v in self.order]
+        few = [k for k in largest_of_order(sizes, self.scopes) if sizes[k] <= FEW]
+        if not few:
+            few = largest_of_order(sizes, self.scopes)
+        left = {}
+        for k in few:
+            left[k] = cells_of_order([*sizes[:k], 1, *sizes[k + 1 :]], self.scopes)
+        v = self.order[min(few, key=left.__getitem__)]
+        values = net.start[v] + self.keep[v]
+        parts = np.array_split(values, len(values) if len(values) <= FEW else 2)
+        made = []
+        for part in parts:
+            stay = np.ones(net.values.size, dtype=np.bool_)
+            stay[values] = False
+            stay[part] = True
+            standing = _narrowed(net, self.standing, stay)
+            if standing is None:
+                continue
+            try:
+                propagate(net, standing)
+            except Deadlock:
+                continue
+            made.append((known.bound + int(known.over[part].min()), Box(self.part, standing, None)))
+        return sorted(made, key=lambda pair: -pair[0])
 
     def cut(self, over: IntArray, cells: int) -> int:
         """The largest excess that leaves values for at most so many cells."""
