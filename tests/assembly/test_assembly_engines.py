@@ -41,8 +41,8 @@ fit-covers account-for-parts prime-oil first-start run-in release
 """
 
 FARM = """
-wash-parts fit-plugs lay-out-parts trial-pistons trial-valve-gear strip-trial fit-crankcase
-tighten-crankcase gap-rings assemble-pistons fit-barrels check-rods build-heads fit-heads
+wash-parts fit-plugs lay-out-parts fit-crankcase tighten-crankcase trial-pistons trial-valve-gear
+strip-trial gap-rings assemble-pistons fit-barrels check-rods build-heads fit-heads
 tighten-head fit-cam-in-head tighten-cam-caps time-cam tighten-cam-sprocket set-lash fit-covers
 account-for-parts prime-oil first-start warm-up retighten-head run-in recheck-lash release
 """
@@ -128,6 +128,25 @@ def test_an_overhead_cam_is_timed_after_its_head() -> None:
     made, _ = assembly_sheet(over, frame, PlanFacts(), ())
     assert "tighten-head" in held_by(made)["time-cam"]
     assert [step.id for step in made.steps].count("time-cam") == 1
+
+
+def test_a_single_has_its_crankcase_together_before_the_trial() -> None:
+    """Nothing can be tried on a shaft that lies on the bench; like the plugs it is in for good."""
+    made = build("farm_single")
+    above = held_by(made)
+    assert "tighten-crankcase" in above["trial-pistons"]
+    assert "lay-out-parts" in above["fit-crankcase"]
+    step = made.step("tighten-crankcase")
+    assert step is not None
+    assert step.stage is Stage.READY
+
+
+def test_one_way_of_holding_the_shaft_is_told() -> None:
+    step = build("farm_single").step("fit-crankcase")
+    assert step is not None
+    (runout,) = [check for check in step.checks if check.characteristic == "crankshaft runout"]
+    assert "between centres" in runout.how
+    assert "V-blocks" not in runout.how
 
 
 def test_preload_is_read_before_the_manifold_closes_the_valley() -> None:

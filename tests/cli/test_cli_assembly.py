@@ -95,6 +95,11 @@ def test_cautions_stand_where_work_can_hurt(
     assert said in " ".join(out(capsys, "assembly", BOAT, "--step", step).split())
 
 
+def test_what_is_to_be_seen_is_said_once(capsys: pytest.CaptureFixture[str]) -> None:
+    text = " ".join(out(capsys, "assembly", FARM, "--step", "fit-crankcase").split())
+    assert text.count("shaft turns freely between the halves") == 1
+
+
 def test_dry_liners_have_no_seals_and_no_press(capsys: pytest.CaptureFixture[str]) -> None:
     # they went in with the machining; here they are only looked at
     text = " ".join(out(capsys, "assembly", BOAT, "--step", "fit-liners").split())

@@ -64,7 +64,7 @@ class EngineView:
         derived = known.derive in _DERIVED
         if known.derive in (Derive.NEIGHBOUR, Derive.ACROSS):
             judged = _as_read(judged, known.basis)
-        how = "; ".join(word for word in (known.gauge, known.places, judged.limit.held) if word)
+        how = _how(known.gauge, known.places, judged.limit.held)
         thumb = f", a rule of thumb ({judged.limit.thumb})" if judged.limit.thumb else ""
         typed = f"{bounds.typed}{thumb}" if bounds is not None else "no limit given: record it"
         return StepCheck(
@@ -91,6 +91,13 @@ def view_of(sheet: DataSheet, frame: Frame, facts: PlanFacts, lash: LashTable | 
     return EngineView(
         sheet, frame, facts, lash, MappingProxyType(limits), kinds, _words(sheet, frame, limits)
     )
+
+
+def _how(gauge: str, places: str, held: str) -> str:
+    """Gauge and places; where the sheet says between what it is held, that and not the trade's."""
+    if "centres" in held:
+        gauge = gauge.removeprefix("V-blocks and ")
+    return "; ".join(word for word in (gauge, places, held) if word)
 
 
 def _as_read(judged: Judged, basis: str) -> Judged:

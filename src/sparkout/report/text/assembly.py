@@ -27,12 +27,18 @@ _SHOWN = 3  # open steps told in full; the rest by name
 Messages = Mapping[str, SafetyMessage]
 
 
-def assembly_text(engine: str, build: Build, messages: Iterable[SafetyMessage]) -> list[str]:
-    """Every step on a line, parts missing or spare, then the steps that can be done now."""
+def assembly_text(
+    engine: str, build: Build, messages: Iterable[SafetyMessage], follows: str = ""
+) -> list[str]:
+    """Every step on a line, parts missing or spare, then the steps that can be done now.
+
+    follows: the plan it goes by, in a sentence.
+    """
     known = {message.name: message for message in messages}
     steps = build.progress.steps
     done = sum(status.state is StepState.DONE for status in steps)
     lines = [*wrapped(engine), f"{done} of {len(steps)} steps done."]
+    lines += wrapped(f"Goes by: {follows}") if follows else []
     lines += wrapped("✓ done   ▸ can be done now   ✕ a check is out   · held by a step before")
     stage = ""
     for status in steps:
@@ -201,7 +207,8 @@ def _check(group: Sequence[CheckStatus]) -> list[str]:
     if first.check.kind is CheckKind.FASTENERS:
         head = f"{head}, {first.reading} done" if first.reading else head
         features = []
-    text = f"{head}: {_words(first).removeprefix(f'{head}: ')}"
+    said = _words(first).removeprefix(f"{head}: ")
+    text = head if said == head else f"{head}: {said}"
     if features:
         text += f" ({_names(features)})"
     if first.check.kind is not CheckKind.FASTENERS:
