@@ -70,7 +70,16 @@ def test_options_on_the_page_exist() -> None:
     named = set(re.findall(r"`[^`]*?(--[a-z][a-z-]*)", text))
     known = {
         option
-        for name in ("bore-map", "form", "texture", "hatch", "gauge-study", "chart", "listen")
+        for name in (
+            "bore-map",
+            "form",
+            "texture",
+            "hatch",
+            "gauge-study",
+            "chart",
+            "listen",
+            "check",
+        )
         for action in build(name, find(name))._actions
         for option in action.option_strings
     }

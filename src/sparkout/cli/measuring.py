@@ -265,14 +265,17 @@ def length_scale(unit: str, show: str) -> tuple[str, float]:
     return show, float(known_unit(unit, "length").factor / known_unit(show, "length").factor)
 
 
-def write_picture(path: Path, svg: str) -> None:
-    """Write a picture as its name says, whole or not at all. Raises CannotError."""
+def write_picture(path: Path, svg: str, pages: Sequence[str] = ()) -> None:
+    """Write a picture as its name says, whole or not at all. Raises CannotError.
+
+    pages: the same in parts, where a PDF would have a page too tall for it.
+    """
     from sparkout.cli.papers import write_all
 
     if path.suffix.lower() == ".pdf":
         from sparkout.report.measuring.page import picture_page
 
-        content = picture_page(svg)
+        content = picture_page(*(pages or (svg,)))
     else:
         content = svg.encode()
     write_all(path.parent, {path.name: content})

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sparkout.drawings.figures import figure
+from sparkout.drawings.figures import decimals_for, figure
 from sparkout.drawings.hatch import hatch_rect
 from sparkout.drawings.labels import spread
 from sparkout.drawings.marks import arrow, badge, line, polygon, rect, snug
@@ -53,12 +53,14 @@ def _domain(bar: LimitBar) -> tuple[float, float]:
     around = [v + s for v in seen for s in (-spread_, spread_)]
     if not limits:
         return extent(around, 0.25)
-    low, high = extent([*limits, bar.guard + limits[0]], 0.0)
+    # about a limit that stands alone there is room for what it takes to be sure, either way
+    sure = 5 * bar.guard if len(set(limits)) == 1 else 0.0
+    low, high = extent([*limits, limits[0] - sure, limits[0] + sure], 0.0)
     room = 2 * (high / 2 - low / 2)
     # A reading far outside, such as a slipped digit, must not squeeze the limits to nothing: it is
     # shown at the edge with an arrow.
     kept = [v for v in around if low - 2.5 * room <= v <= high + 2.5 * room]
-    return extent([*limits, *kept], 0.18)
+    return extent([low, high, *kept], 0.18)
 
 
 def _zone(scale: Scale, y: float, ends: tuple[float | None, float | None], solid: bool) -> Svg:
@@ -101,7 +103,7 @@ def _guards(scale: Scale, y: float, bar: LimitBar) -> Svg:
 
 def _reading(scale: Scale, y: float, bar: LimitBar) -> Svg:
     if bar.value is None:
-        return label((_LEFT + _RIGHT) / 2, y, "not measured", size=11, anchor="middle", bold=True)
+        return group()  # the words beside it and the badge say so
     colour = colour_of(bar.verdict)
     low = bar.value if bar.low is None else bar.low
     high = bar.value if bar.high is None else bar.high
@@ -132,8 +134,13 @@ def _value_words(bar: LimitBar) -> str:
         return "not measured"
     text = figure(bar.value, bar.decimals)
     if bar.expanded:
-        text += f" ±{figure(bar.expanded, bar.decimals)}"
+        text += f" ±{_doubt(bar.expanded, bar.decimals)}"
     return f"{text} {bar.unit}"
+
+
+def _doubt(expanded: float, decimals: int) -> str:
+    """To the last digit of the reading, or to the first that is not nought: never ±0.00."""
+    return figure(expanded, max(decimals, min(decimals_for(expanded), 9)))
 
 
 def _range_words(ends: tuple[float | None, float | None], decimals: int) -> str:
@@ -160,11 +167,9 @@ def _row(bar: LimitBar, y: float) -> tuple[Svg, float]:
         below += 13
     middle = y + 30
     parts += [_zone(scale, middle, bar.service, False), _zone(scale, middle, bar.new, True)]
-    wanted = []
-    for kind, ends in (("new", bar.new), ("service", bar.service)):
-        for limit in ends:
-            if limit is not None:
-                wanted.append((scale.at(limit), f"{kind} {figure(limit, bar.decimals)}"))
+    wanted = [
+        (scale.at(limit), f"{kind} {figure(limit, bar.decimals)}") for kind, limit in _limits(bar)
+    ]
     if not wanted:
         parts.append(line(_LEFT, middle, _RIGHT, middle, opacity=0.4))
         wanted = [((_LEFT + _RIGHT) / 2, "no limit given")]
@@ -179,6 +184,17 @@ def _row(bar: LimitBar, y: float) -> tuple[Svg, float]:
     return group(*parts), bottom + 6
 
 
+def _limits(bar: LimitBar) -> list[tuple[str, float]]:
+    """Each limit under its name; one that is the same new and in service once."""
+    found = []
+    for new, service in zip(bar.new, bar.service, strict=True):
+        if new is not None:
+            found.append(("new and service" if new == service else "new", new))
+        if service is not None and service != new:
+            found.append(("service", service))
+    return found
+
+
 def _words(bar: LimitBar) -> str:
     limits = [
         f"{kind} limit {_range_words(ends, bar.decimals)}"
@@ -189,11 +205,18 @@ def _words(bar: LimitBar) -> str:
     return f"{bar.name}: {_value_words(bar)}; {'; '.join(limits)}; {bar.verdict.value}.{note}"
 
 
-def limit_bars(bars: Sequence[LimitBar], title: str = "Readings against limits") -> str:
-    """One row for each reading: limits, guard bands hatched, range, uncertainty and verdict."""
+def limit_bars(
+    bars: Sequence[LimitBar],
+    title: str = "Readings against limits",
+    empty: str = "No readings",
+) -> str:
+    """One row for each reading: limits, guard bands hatched, range, uncertainty and verdict.
+
+    empty: what is said where there is no row.
+    """
     if not bars:
-        note = label(_WIDTH / 2, 30, "No readings", size=13, anchor="middle")
-        return picture(title, "No readings.", _WIDTH, 60, note)
+        note = label(_WIDTH / 2, 30, empty, size=13, anchor="middle")
+        return picture(title, f"{empty}.", _WIDTH, 60, note)
     parts = []
     y = 6.0
     for index, bar in enumerate(bars):

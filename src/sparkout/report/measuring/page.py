@@ -10,41 +10,28 @@ from sparkout.report.paper.glyphs import FONTS, printable
 
 __all__ = ["picture_page"]
 
-# One document: the page is the picture with a margin. The SVG comes in as data, never as markup.
+# Each page is its picture with a margin. The SVG comes in as data, never as markup.
 _PAGE = """
 #let given = json(bytes(sys.inputs.document))
 #set document(title: given.title, date: none)
-#set page(width: given.width * 1pt + 16mm, height: given.height * 1pt + 16mm, margin: 8mm)
 #set text(font: ("Noto Sans",), lang: "en", region: "GB")
-#image(bytes(given.svg), format: "svg", width: 100%, alt: given.alt)
+#for drawn in given.pictures {
+  page(width: drawn.width * 1pt + 16mm, height: drawn.height * 1pt + 16mm, margin: 8mm,
+    image(bytes(drawn.svg), format: "svg", width: 100%, alt: drawn.alt))
+}
 """
 
 
-def picture_page(svg: str) -> bytes:
-    """The picture as PDF with its words for those who cannot see it; same picture, same bytes.
+def picture_page(*pictures: str) -> bytes:
+    """Pictures as PDF, each on a page of its size with its words for those who cannot see it; same
+    pictures, same bytes.
 
     Raises ValueError for a drawing without a size or a name.
     """
     import typst
 
-    size = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg)
-    words = [
-        unescape(found.group(1)).strip()
-        for tag in ("title", "desc")
-        if (found := re.search(rf"<{tag}>(.*?)</{tag}>", svg, re.DOTALL))
-    ]
-    if size is None or not words:
-        raise ValueError("a picture needs a viewBox that starts at 0 0 and a title")
-    title, _ = printable(words[0], (FONTS,))
-    alt, _ = printable(". ".join(words), (FONTS,))
-    made, _ = printable(svg, (FONTS,))
-    given = {
-        "title": title,
-        "alt": alt,
-        "svg": made,
-        "width": float(size.group(1)),
-        "height": float(size.group(2)),
-    }
+    title, _ = printable(_words(pictures[0])[0], (FONTS,))
+    given = {"title": title, "pictures": [_given(svg) for svg in pictures]}
     compiler = typst.Compiler(
         font_paths=typst.Fonts(
             include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(FONTS)]
@@ -57,5 +44,23 @@ def picture_page(svg: str) -> bytes:
         pdf_standards=["ua-1"],
     )
     if not isinstance(made_pdf, bytes):
-        raise ValueError("the picture gave no single page")
+        raise ValueError("the pictures gave no single file")
     return made_pdf
+
+
+def _given(svg: str) -> dict[str, str | float]:
+    size = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg)
+    if size is None:
+        raise ValueError("a picture needs a viewBox that starts at 0 0")
+    alt, _ = printable(". ".join(_words(svg)), (FONTS,))
+    made, _ = printable(svg, (FONTS,))
+    return {"svg": made, "alt": alt, "width": float(size[1]), "height": float(size[2])}
+
+
+def _words(svg: str) -> list[str]:
+    """Title and description of a picture."""
+    found = (re.search(rf"<{tag}>(.*?)</{tag}>", svg, re.DOTALL) for tag in ("title", "desc"))
+    words = [unescape(item.group(1)).strip() for item in found if item]
+    if not words:
+        raise ValueError("a picture needs a title")
+    return words

@@ -3,17 +3,60 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from statistics import NormalDist
 
 from sparkout.drawings.limit_bar import LimitBar, limit_bars
 from sparkout.engine.characteristics import BY_NAME
-from sparkout.judge.finding import Finding
+from sparkout.judge.finding import Finding, Verdict
+from sparkout.load import Job
+from sparkout.report.grouping import by_importance, grouped
 from sparkout.report.pictures.scales import LengthScale, scale_of
 from sparkout.report.pictures.verdicts import shown
 from sparkout.sheet.model import Bounds
 
-__all__ = ["bars_of", "draw_limits"]
+__all__ = ["Drawn", "bars_of", "draw_check", "draw_limits"]
+
+
+# Rows of one page: about as tall as it is wide.
+_PAGE = 12
+_TO_SEE_TO = (Verdict.OUT, Verdict.NOT_PROVEN, Verdict.STALE)
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """pages: the bars, a few on each; whole: all of them in one picture. left_out: findings that
+    are no lengths, which the list says in words."""
+
+    pages: tuple[str, ...]
+    whole: str
+    left_out: int
+
+
+def draw_check(job: Job, *, all_of_them: bool = False) -> Drawn:
+    """What is out or in doubt as bars, what matters most first. all_of_them: what is within, and
+    what nobody read, too."""
+    chosen = [
+        finding
+        for group in by_importance(grouped(job.findings))
+        if all_of_them or group.verdict in _TO_SEE_TO
+        for finding in group.findings
+    ]
+    bars = bars_of(chosen, job.shop.units, float(job.shop.confidence))
+    name = job.sheet.identity.name
+    title = f"{name}: {'every length' if all_of_them else 'out of limits or in doubt'}"
+    empty = "No length has a limit" if all_of_them else "No length is out of limits or in doubt"
+    number = max(1, -(-len(bars) // _PAGE))
+    pages = [
+        limit_bars(
+            bars[_PAGE * k : _PAGE * (k + 1)],
+            f"{title}, {k + 1} of {number}" if number > 1 else title,
+            empty,
+        )
+        for k in range(number)
+    ]
+    return Drawn(tuple(pages), limit_bars(bars, title, empty), len(chosen) - len(bars))
 
 
 def draw_limits(findings: Sequence[Finding], system: str, confidence: float, title: str) -> str:
@@ -56,12 +99,19 @@ def _bar(finding: Finding, scale: LengthScale, sure: float) -> LimitBar:
         2 * u or None,
         new,
         service,
-        finding.side,
+        _judged(finding),
         sure * u,
         scale.unit,
         decimals,
         note,
     )
+
+
+def _judged(finding: Finding) -> str:
+    """Which of the two limits was judged by; where only one is given, that one."""
+    limit = finding.check.limit
+    given = [name for name, ends in (("new", limit.new), ("service", limit.service)) if ends]
+    return given[0] if len(given) == 1 else finding.side
 
 
 def _decimals(characteristic: str, scale: LengthScale) -> int:
