@@ -64,7 +64,7 @@ def test_the_plan_as_it_is_and_an_offer_are_taken(capsys, job):
     told = approve(capsys, job, f"plan {plan_now(capsys, job)}")
     assert "!" not in told
     told = approve(capsys, job, "best value")
-    assert "It names no plan; taken to be the plan of this moment" in told
+    assert "taken to be the offer “best value” as it is now" in told
 
 
 def test_after_more_readings_the_old_digest_is_refused_and_the_new_one_named(capsys, job):

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from replan_jobs import Growing
 
-from sparkout.cli.replanning import judged, replanned
 from sparkout.judge.finding import Verdict
 from sparkout.plan.replan import plan_digest
+from sparkout.report.documents.standing import judged, replanned
 
 FOUR, FARM = "workboat_four", "farm_single"
 PINS = [f"rod journal {n}" for n in (1, 2, 3, 4)]

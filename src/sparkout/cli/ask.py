@@ -12,11 +12,15 @@ if TYPE_CHECKING:
     import argparse
 
     from sparkout.faults import Fault
+    from sparkout.load import Job
+    from sparkout.plan.decide import Plan
+    from sparkout.plan.whatif import Inputs
 
 HELP = """\
 Ask what if, in one line of plain words: the plan is found anew with it, proven the
 cheapest, and told by what changes: price, days, work, depths, and the limits that
-come nearer. Nothing is written anywhere."""
+come nearer. It starts from the approved plan and the work that is done, where there
+is either. Nothing is written anywhere."""
 
 SCHEMA = envelope("ask", ASK)
 
@@ -45,11 +49,10 @@ def main(args: argparse.Namespace) -> int:
     today = today_of(args, faults)
     if faults:
         return show_faults(faults, args.json)
-    from sparkout.plan.decide import Stuck, make_plan
-    from sparkout.plan.whatif import Inputs, ask
+    from sparkout.plan.whatif import ask
 
-    plan = make_plan(job.sheet, job.shop, job.state, job.checks, job.findings)
-    if isinstance(plan, Stuck):
+    plan, inputs, follows, spent = _from(job)
+    if plan is None:
         from sparkout.faults import Fault, Place
 
         fault = Fault(
@@ -60,17 +63,35 @@ def main(args: argparse.Namespace) -> int:
         )
         show_faults([fault], args.json)
         return 1
-    inputs = Inputs(job.sheet, job.shop, job.state, job.checks)
     answer, wrong = ask(inputs, plan, " ".join(args.question), today)
     if answer is None:
         return show_faults(wrong, args.json)
     if args.json:
         from sparkout.report.objects.answer import answer_data
 
-        show_json("ask", answer_data(answer, job.sheet.identity.name))
+        show_json("ask", answer_data(answer, job.sheet.identity.name, follows))
     else:
         from sparkout.cli.terminal import show_lines
         from sparkout.report.text.answer import answer_text
 
-        show_lines(answer_text(answer, job.words, job.shop.currency)[1:])
+        show_lines(answer_text(answer, job.words, job.shop.currency, follows, spent)[1:])
     return 0 if answer.plan is not None else 1
+
+
+def _from(job: Job) -> tuple[Plan | None, Inputs, str, int]:
+    """The plan a question starts from, what it is made from, which it is in a sentence, and cents
+    of the work that is done in it."""
+    from sparkout.plan.decide import Plan, make_plan
+    from sparkout.plan.replan import inputs_from
+    from sparkout.plan.whatif import Inputs
+    from sparkout.report.documents.standing import followed, now_of, replanned
+
+    known = replanned(job)
+    follows = "" if known is None else followed(known[0])
+    if known is not None and known[1] is not None:
+        approved, again, _ = known
+        assert again is not None
+        return again.plan, inputs_from(again, now_of(job, approved)), follows, again.spent
+    made = make_plan(job.sheet, job.shop, job.state, job.checks, job.findings)
+    inputs = Inputs(job.sheet, job.shop, job.state, job.checks)
+    return (made if isinstance(made, Plan) else None), inputs, follows, 0

@@ -13,7 +13,8 @@ if TYPE_CHECKING:
 HELP = """\
 The steps of assembly from the data sheet and the trade, where each stands, and what
 the next one waits for: a step is held until the checks before it are recorded and
-within their limits, or let pass by a person with a reason."""
+within their limits, or let pass by a person with a reason. The parts are those of
+the approved plan, where one is."""
 
 SCHEMA = envelope("assembly", ASSEMBLY)
 
@@ -42,10 +43,13 @@ def main(args: argparse.Namespace) -> int:
     from sparkout.cli.buildargs import build_of_job, step_named
     from sparkout.cli.terminal import show_lines
     from sparkout.faults import Fault
+    from sparkout.report.documents.source import decided
+    from sparkout.report.documents.standing import approved_of, followed
     from sparkout.report.text.assembly import assembly_text, run_text, step_text
 
     messages = shipped_messages()
-    build = build_of_job(job, messages=messages)
+    approved = approved_of(job)
+    build = build_of_job(job, decided(job, approved), messages)
     name = job.sheet.identity.name
     chosen = build.progress.steps
     if args.step:
@@ -56,12 +60,12 @@ def main(args: argparse.Namespace) -> int:
     if args.json:
         from sparkout.report.assembly_data import assembly_data
 
-        show_json("assembly", assembly_data(name, build, chosen))
+        show_json("assembly", assembly_data(name, build, chosen, followed(approved)))
     elif args.first_start:
         show_lines(run_text(name, build.sheet.run, messages_for(messages, ("first start",))))
     elif args.step:
         known = {message.name: message for message in messages}
         show_lines(step_text(build, chosen[0], known)[1:])
     else:
-        show_lines(assembly_text(name, build, messages))
+        show_lines(assembly_text(name, build, messages, followed(approved)))
     return 1 if any(status.state is StepState.FAILED for status in chosen) else 0

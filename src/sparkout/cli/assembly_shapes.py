@@ -124,6 +124,7 @@ _FIRST_START = record(
 
 ASSEMBLY = {
     "engine": TEXT,
+    "follows": TEXT,
     "finished": FLAG,
     "steps": listed(_STEP),
     "parts": listed(_PART),

@@ -43,8 +43,8 @@ def main(args: argparse.Namespace) -> int:
     if isinstance(job, int):
         return job
     from sparkout.cli.checking import judged_sizes
-    from sparkout.cli.replanning import judged
     from sparkout.judge.finding import Verdict
+    from sparkout.report.documents.standing import judged
 
     known = judged(job)
     job, sizes = known.job, judged_sizes(known)

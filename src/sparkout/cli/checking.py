@@ -12,10 +12,10 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from sparkout.assembly.records import Record
-    from sparkout.cli.replanning import Judged
     from sparkout.faults import Fault
     from sparkout.load import Job
     from sparkout.report.documents.built.assembled import Build
+    from sparkout.report.documents.standing import Judged
 
 __all__ = [
     "check_recorded",

@@ -91,6 +91,7 @@ OFFERS = {
 
 ASK = {
     "engine": TEXT,
+    "follows": TEXT,
     "question": TEXT,
     "read_as": TEXTS,
     "assumed": TEXTS,

@@ -7,9 +7,9 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from sparkout.cli.replanning import Judged
     from sparkout.faults import Fault
     from sparkout.load import Job
+    from sparkout.report.documents.standing import Judged
 
 __all__ = ["approval_checked", "ungauged", "work_cautions"]
 
@@ -44,9 +44,9 @@ def approval_checked(job: Job, body: Mapping[str, object]) -> tuple[list[Fault],
     if meant.plan is None:
         said.append("No plan holds every limit now, so this approves none; `plan` says why.")
     elif not meant.named:
-        said.append(
-            f"It names no plan; taken to be the plan of this moment, {meant.digest[:SHORT]}."
-        )
+        offer = next((name for name in ("best value", "as new") if name in what.casefold()), "")
+        which = f"the offer “{offer}” as it is now" if offer else "the plan of this moment"
+        said.append(f"It names no plan by its digest; taken to be {which}, {meant.digest[:SHORT]}.")
     if meant.plan is not None and not meant.before.stages:
         odd = amount_odd(job, meant.plan, typed, currency)
         if odd:

@@ -31,9 +31,9 @@ def main(args: argparse.Namespace) -> int:
     job = opened(args.job, args.json)
     if isinstance(job, int):
         return job
-    from sparkout.cli.replanning import replanned
     from sparkout.plan.decide import Stuck, make_plan
     from sparkout.plan.parts import bill_of_parts
+    from sparkout.report.documents.standing import replanned
 
     known = replanned(job)
     plan = None if known is None or known[1] is None else known[1].plan

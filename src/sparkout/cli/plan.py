@@ -42,7 +42,7 @@ def main(args: argparse.Namespace) -> int:
     if isinstance(job, int):
         return job
     if not args.anew:
-        from sparkout.cli.replanning import replanned
+        from sparkout.report.documents.standing import replanned
 
         known = replanned(job)
         if known is not None:

@@ -209,7 +209,7 @@ def _told(args: argparse.Namespace, id_: str, at: str, cautions: list[str]) -> i
         return job
     from sparkout.cli.checking import judged_sizes
     from sparkout.cli.entering import ungauged, work_cautions
-    from sparkout.cli.replanning import Judged, judged
+    from sparkout.report.documents.standing import Judged, judged
     from sparkout.report.text.layout import wrapped
 
     feature = args.reading[0] if args.reading else ""

@@ -15,10 +15,14 @@ from sparkout.sheet.model import Bounds
 __all__ = ["assembly_data", "joint_data", "lash_data", "next_data", "step_data"]
 
 
-def assembly_data(engine: str, build: Build, chosen: Sequence[StepStatus]) -> dict[str, Any]:
-    """Everything `assembly --json` prints. chosen: the steps asked for, all or one."""
+def assembly_data(
+    engine: str, build: Build, chosen: Sequence[StepStatus], follows: str = ""
+) -> dict[str, Any]:
+    """Everything `assembly --json` prints. chosen: the steps asked for, all or one. follows: the
+    plan it goes by, in a sentence."""
     return {
         "engine": engine,
+        "follows": follows,
         "finished": build.progress.finished,
         "steps": [step_data(status) for status in chosen],
         "parts": [

@@ -7,13 +7,14 @@ from sparkout.plan.replan.approved import (
     approved_plan,
     open_work,
     plan_meant,
+    whole_plan,
     worked_plan,
 )
 from sparkout.plan.replan.as_made import AsMade, as_made
 from sparkout.plan.replan.digest import SHORT, canonical_plan, digest_in, plan_digest
 from sparkout.plan.replan.done import DONE, Done
 from sparkout.plan.replan.implied import work_so_far
-from sparkout.plan.replan.replan import Before, Changed, Replanned, replan
+from sparkout.plan.replan.replan import Before, Changed, Replanned, inputs_from, replan
 from sparkout.plan.replan.situation import Situation, Worked, late_finds, situation_at
 from sparkout.plan.replan.turn import out_of_turn
 
@@ -34,6 +35,7 @@ __all__ = [
     "as_made",
     "canonical_plan",
     "digest_in",
+    "inputs_from",
     "late_finds",
     "open_work",
     "out_of_turn",
@@ -41,6 +43,7 @@ __all__ = [
     "plan_meant",
     "replan",
     "situation_at",
+    "whole_plan",
     "work_so_far",
     "worked_plan",
 ]

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from itertools import chain
 from types import MappingProxyType
 
 from sparkout.engine.dimension import Dimension, Key
@@ -20,8 +21,10 @@ from sparkout.job.replay import Standing, replay
 from sparkout.judge.finding import judge_all
 from sparkout.plan.compile import compile_problem
 from sparkout.plan.decide import Plan, problem_of
+from sparkout.plan.forms import Option
 from sparkout.plan.offers import Offer, Offers, history_of, make_offers, settled
 from sparkout.plan.replan.digest import digest_in, plan_digest
+from sparkout.plan.replan.done import DONE
 from sparkout.plan.replan.replan import Before, Replanned, replan
 from sparkout.plan.replan.situation import Situation, situation_at
 from sparkout.plan.replan.unapproved import plan_of_work
@@ -37,6 +40,7 @@ __all__ = [
     "approved_plan",
     "open_work",
     "plan_meant",
+    "whole_plan",
     "worked_plan",
 ]
 
@@ -132,6 +136,21 @@ def worked_plan(
     if plan is None:
         return None
     return Approved("", "", "", "", "", "", "", (), plan, plan_digest(plan), False, Before())
+
+
+def whole_plan(approved: Approved) -> Plan | None:
+    """The approved plan with the work in it that was done under earlier ones, as it was chosen."""
+    if approved.plan is None:
+        return None
+    first: dict[str, Option] = {}
+    for item in chain.from_iterable(approved.before.stages):
+        if not item.option.name.endswith(DONE):
+            first.setdefault(item.group.name, item.option)
+    chosen = tuple(
+        (group, first.get(group.name, option) if option.name.endswith(DONE) else option)
+        for group, option in approved.plan.chosen
+    )
+    return replace(approved.plan, chosen=chosen)
 
 
 def open_work(approved: Approved, now: Situation) -> Situation:

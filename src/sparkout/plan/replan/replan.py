@@ -40,11 +40,12 @@ from sparkout.plan.replan.implied import said_implied, work_so_far
 from sparkout.plan.replan.owed import leaves_out_what_is_owed
 from sparkout.plan.replan.situation import Situation
 from sparkout.plan.replan.unproven import measure_again, said_to_measure, without
+from sparkout.plan.whatif.changes import Inputs
 from sparkout.plan.whatif.compare import AmountChange
 from sparkout.sheet.shop import Shop
 from sparkout.solve import Choice, Model, NoPlan, Window, best, table, window
 
-__all__ = ["Before", "Changed", "Replanned", "replan"]
+__all__ = ["Before", "Changed", "Replanned", "inputs_from", "replan"]
 
 _KEPT = "as approved: "
 _CENTS = 100
@@ -183,6 +184,21 @@ def replan(approved: Plan, now: Situation, before: Before | None = None) -> Repl
         free=cheapest,
         needs_approval=_asks(changes, cost - price, left_out, extra, approved, now.shop.currency),
     )
+
+
+def inputs_from(again: Replanned, now: Situation) -> Inputs:
+    """What a question about the plan from here on starts from. now: as it was planned from."""
+    here = replace(now, state=without(now.state, again.to_measure)) if again.to_measure else now
+
+    def begun(problem: Problem, shop: Shop) -> Problem:
+        return _open(problem, again.done, replace(here, shop=shop))
+
+    def nearest(compiled: Compiled) -> Model:
+        wanted, _ = _wanted(again.approved, compiled.problem, again.done)
+        depths = _wanted_depths(again.approved, compiled, again.done)
+        return _preferring(compiled.model, wanted, depths)
+
+    return Inputs(now.sheet, now.shop, again.state, now.checks, begun, nearest)
 
 
 def _judged(state: State, now: Situation) -> tuple[Finding, ...]:

@@ -35,7 +35,7 @@ from sparkout.plan.whatif.reading import Asked, read_question
 from sparkout.plan.whatif.vocabulary import vocabulary
 from sparkout.plan.whatif.why_not import why_not
 from sparkout.sheet.shop import Shop
-from sparkout.solve import NoPlan, Optimum, best
+from sparkout.solve import Model, NoPlan, Optimum, best
 
 __all__ = ["Answer", "ask", "solved_with"]
 
@@ -83,17 +83,28 @@ def ask(
 
 
 def solved_with(inputs: Inputs, changes: Iterable[Change]) -> tuple[Compiled, Optimum | NoPlan]:
-    """The model with the changes in it, and its proven optimum."""
-    some = tuple(changes)
+    """The model with the changes in it, and its proven optimum; of what was approved, where
+    something is, the plan that departs from it in the fewest choices."""
+    compiled = _compiled(inputs, tuple(changes))
+    return compiled, best(_nearest(inputs, compiled))
+
+
+def _nearest(inputs: Inputs, compiled: Compiled) -> Model:
+    return compiled.model if inputs.nearest is None else inputs.nearest(compiled)
+
+
+def _compiled(inputs: Inputs, some: tuple[Change, ...]) -> Compiled:
     now = applied(inputs, some)
-    compiled = compile_problem(problem_of(now.sheet, now.shop, now.state, now.checks))
+    problem = problem_of(now.sheet, now.shop, now.state, now.checks)
+    if now.begun is not None:
+        problem = now.begun(problem, now.shop)
+    compiled = compile_problem(problem)
     groups = {group.name for group in compiled.problem.groups}
     # A group can be gone: nothing is decided on the crank where the customer brings his own.
     held = [c for c in some if not isinstance(c, Take | Refuse) or c.group in groups]
     asked = asked_windows(compiled, held)
     rules = {**compiled.rules, **dict.fromkeys(asked, "what was asked for")}
-    compiled = replace(compiled, model=with_windows(compiled.model, asked), rules=rules)
-    return compiled, best(compiled.model)
+    return replace(compiled, model=with_windows(compiled.model, asked), rules=rules)
 
 
 def _answer(inputs: Inputs, was: Plan, text: str, asked: Asked) -> Answer:
@@ -151,8 +162,9 @@ def _without_waiting(
         )
         compiled, found = solved_with(inputs, gone)
     else:
-        compiled, _ = solved_with(inputs, asked.changes)
-        found = cheapest_within(compiled, shop, days)
+        compiled = _compiled(inputs, asked.changes)
+        nearest = replace(compiled, model=_nearest(inputs, compiled))
+        found = cheapest_within(nearest, shop, days)
     if isinstance(found, NoPlan):
         return None
     return settled(compiled, found, words, findings, was.left_out)

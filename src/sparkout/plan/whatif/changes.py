@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
@@ -15,6 +15,7 @@ from sparkout.engine.state import State
 from sparkout.judge.checks import Check
 from sparkout.measure.estimate import Estimate
 from sparkout.plan.compile import Compiled
+from sparkout.plan.problem import Problem
 from sparkout.sheet.model import Bounds, DataSheet
 from sparkout.sheet.shop import Shop, Supply
 from sparkout.solve import Model, Window, table, window
@@ -38,12 +39,19 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True)
 class Inputs:
-    """All a plan is made from."""
+    """All a plan is made from.
+
+    begun: makes of the problem what is left of it where work is done, with the shop as a question
+    has it; nearest: the model in which what was approved is kept to first. Both None where nothing
+    is approved and no work done.
+    """
 
     sheet: DataSheet
     shop: Shop
     state: State
     checks: tuple[Check, ...]
+    begun: Callable[[Problem, Shop], Problem] | None = None
+    nearest: Callable[[Compiled], Model] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,8 @@ from sparkout.judge.finding import Finding, judge_all
 from sparkout.judge.words import Words
 from sparkout.load import Job
 from sparkout.plan.decide import Plan, Stuck, make_plan
+from sparkout.plan.replan import Approved, whole_plan
+from sparkout.report.documents.standing import approved_of
 
 __all__ = ["Document", "Source", "day", "decided_plan", "source_of"]
 
@@ -130,7 +132,16 @@ def source_of(
 
 
 def decided_plan(job: Job) -> Plan | Stuck:
-    """The plan from the engine as it was found: what is being built, whatever was read since."""
+    """What is being built, whatever was read since: the approved plan, or else the one that the
+    recorded work belongs to; without either, the plan from the engine as it was found."""
+    return decided(job, approved_of(job))
+
+
+def decided(job: Job, approved: Approved | None) -> Plan | Stuck:
+    """The same, where what was approved is known."""
+    whole = None if approved is None else whole_plan(approved)
+    if whole is not None:
+        return whole
     if _built_on(job):
         return _before(job)[0]
     return make_plan(job.sheet, job.shop, job.state, job.checks, job.findings)

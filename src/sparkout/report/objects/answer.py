@@ -14,11 +14,13 @@ from sparkout.report.objects.offers import price_data
 __all__ = ["amounts_data", "answer_data", "options_data"]
 
 
-def answer_data(answer: Answer, engine: str) -> dict[str, Any]:
-    """Everything `ask --json` prints. Depths and distances to limits in mm (or the base unit)."""
+def answer_data(answer: Answer, engine: str, follows: str = "") -> dict[str, Any]:
+    """Everything `ask --json` prints. Depths and distances to limits in mm (or the base unit).
+    follows: the plan it starts from, in a sentence."""
     plan, instead = answer.plan, answer.instead
     return {
         "engine": engine,
+        "follows": follows,
         "question": answer.text,
         "read_as": list(answer.understood),
         "assumed": list(answer.assumed),

@@ -25,9 +25,15 @@ _LIKE = 4
 _NEAR = Fraction(1, 4)
 
 
-def answer_text(answer: Answer, words: Words, currency: str) -> list[str]:
-    """Everything `ask` says."""
+def answer_text(
+    answer: Answer, words: Words, currency: str, follows: str = "", spent: int = 0
+) -> list[str]:
+    """Everything `ask` says. follows: the plan it starts from, in a sentence; spent: cents of the
+    work in it that is done."""
     lines = heading(f"What if: {answer.text}")
+    if follows:
+        done = f" Work for {said(spent, currency)} is done." if spent else ""
+        lines += wrapped(f"Starts from: {follows}{done}", "  ")
     lines += wrapped(minus("Read as: " + "; ".join(answer.understood)) + ".", "  ")
     for text in answer.assumed:
         lines += wrapped(minus(text), "  ")
@@ -37,7 +43,7 @@ def answer_text(answer: Answer, words: Words, currency: str) -> list[str]:
             lines += wrapped(minus(text), "  ✕ ")
         return lines
     lines += heading("What changes")
-    lines += wrapped(_money(answer, currency), "  ▸ ")
+    lines += wrapped(_money(answer, currency, spent), "  ▸ ")
     changed = [*option_lines(answer.options), *depth_lines(answer.amounts, words)]
     lines += changed or ["  • nothing is done otherwise than planned"]
     lines += _quicker(answer, currency)
@@ -45,7 +51,7 @@ def answer_text(answer: Answer, words: Words, currency: str) -> list[str]:
     return lines
 
 
-def _money(answer: Answer, currency: str) -> str:
+def _money(answer: Answer, currency: str, spent: int) -> str:
     assert answer.plan is not None
     if not answer.cost:
         days = "and days stay as they are" if not answer.more_days else (
@@ -55,9 +61,10 @@ def _money(answer: Answer, currency: str) -> str:
     more = "more" if answer.cost > 0 else "less"
     now = quote(answer.plan.chosen, answer.shop)
     days = f", {_days(answer.more_days)}" if answer.more_days else ", as many days"
+    whole = "what is left is" if spent else "in all"
     return (
         f"{said(abs(answer.cost), currency)} {more} for work and parts{days}; "
-        f"in all at most {now.money(now.total)}, with reserve and tax."
+        f"{whole} at most {now.money(now.total)}, with reserve and tax."
     )
 
 
