@@ -93,3 +93,16 @@ class TestWhatElseWouldHaveToBe:
     def test_a_choice_that_only_costs_more_says_so_in_the_shops_money(self):
         item = refusal("workboat_four", "seat I3", "insert")
         assert item.sentence == f"costs {item.extra / 100:.2f} EUR more."
+
+
+class TestWhichLimit:
+    def test_a_new_pin_in_a_bush_that_runs_on_is_held_to_the_limit_of_use(self):
+        """New and service are different questions: the bush is used again."""
+        said = refusal("workboat_four", "rod 2 small end", "leave").sentence
+        assert said.endswith(
+            "at most 0.060 mm is needed (the service limit, for only one side of the fit is new)."
+        )
+
+    def test_where_both_sides_are_new_nothing_of_the_kind_is_said(self):
+        said = refusal("workboat_four", "thrust washers", "thrust washers, 0.10 thick").sentence
+        assert "service limit" not in said

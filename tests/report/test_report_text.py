@@ -227,3 +227,10 @@ def test_the_price_says_what_it_does_not_cover() -> None:
     assert not_in_said([brush]) == every
     rest = [Line("labour", t, 1) for t in ("measure all", "trial assembly", "assemble engine")]
     assert not_in_said([replace(paid, lines=(*paid.lines, *rest))]) == ""
+
+
+@pytest.mark.parametrize("name", ["workboat_four", "road_eight", "farm_single"])
+def test_depths_with_room_say_that_the_least_is_planned_and_why(name):
+    source = shipped(name)
+    text = " ".join(" ".join(plan_text(source.job, source.plan)).split())
+    assert ("the least is planned" in text) == ("would do)" in text)

@@ -41,6 +41,16 @@ def _above(found: Finding) -> bool:
     return bounds.low is None or low.value + high.value > bounds.low + bounds.high
 
 
+def _mixed(found: Finding) -> str:
+    """That the limit of use is asked of a fit of a new part and one that runs on."""
+    limit = found.check.limit
+    if found.side != "service" or limit.new is None or limit.new == limit.service:
+        return ""
+    keys = {key for _, key in found.check.instance.terms}
+    new = {found.sizes[key].as_new for key in keys if key in found.sizes}
+    return " (the service limit, for only one side of the fit is new)" if len(new) > 1 else ""
+
+
 @dataclass(frozen=True, slots=True)
 class _At:
     """Picks and amounts (in steps) at which something is told."""
@@ -300,7 +310,7 @@ class Teller:
             if self._value(found, finer) in ends:
                 return f"right at its limit, {limit}, and not proven{doubt}"
             return f"too near {limit} to be proven{doubt}"
-        asked = f"{limit} is needed"
+        asked = f"{limit} is needed{_mixed(found)}"
         return f"{asked} for {rule.words}" if isinstance(rule, HoldsTo) else asked
 
     def _finer(self, found: Finding) -> bool:

@@ -16,6 +16,10 @@ from sparkout.report.text.layout import heading, table, wrapped
 __all__ = ["approval_text", "plan_text", "stuck_text", "unmeasured_text"]
 
 _POINTS = 6
+_LEAST = (
+    "Where more would do, the least is planned: it costs the same, and metal that stays is there "
+    "for the next repair. More, up to the second figure, breaks nothing."
+)
 
 
 def plan_text(job: Job, plan: Plan, *, whole: bool = False) -> list[str]:
@@ -30,6 +34,8 @@ def plan_text(job: Job, plan: Plan, *, whole: bool = False) -> list[str]:
         lines += heading("How deep, and how far that may be moved")
         for text in _fewer(plan.amount_words, whole=whole):
             lines += wrapped(minus(text[0].upper() + text[1:]), "  • ")
+        if any("would do" in text for text in plan.amount_words):
+            lines += wrapped(_LEAST, "  ")
     if plan.left_out:
         lines += heading("Out, and nothing on the lists mends it: decide by hand")
         for finding in plan.left_out:
