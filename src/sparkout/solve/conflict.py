@@ -35,7 +35,7 @@ def smallest_conflict(
             windows=tuple([rule for rule in some if isinstance(rule, Window)]),
             tallies=tuple([rule for rule in some if isinstance(rule, Tally)]),
         )
-        return not isinstance(best(trial, cells=cells, seconds=seconds), NoPlan)
+        return not isinstance(best(trial, cells=cells, seconds=seconds, compiled=None), NoPlan)
 
     def needed(background: list[Rule], new: bool, rest: list[Rule]) -> list[Rule]:
         """Of `rest`, a least set that cannot hold with the background; new: it has grown."""

@@ -66,7 +66,7 @@ def least_give(
 
     def holds(by: int) -> bool:
         trial = widened(model, name, by)
-        return not isinstance(best(trial, cells=cells, seconds=seconds), NoPlan)
+        return not isinstance(best(trial, cells=cells, seconds=seconds, compiled=None), NoPlan)
 
     if holds(0):
         return 0

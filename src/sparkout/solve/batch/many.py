@@ -13,14 +13,20 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sparkout.solve.answer import NoPlan, OverBudget
+from sparkout.solve.answer import NoPlan, Optimum, OverBudget
 from sparkout.solve.batch.answers import Answers, joined, unsolved
-from sparkout.solve.batch.structure import Stacked, Structure, numbers_of, structure_of
+from sparkout.solve.batch.structure import (
+    Stacked,
+    Structure,
+    numbers_of,
+    put_together,
+    structure_of,
+)
 from sparkout.solve.best import best
 from sparkout.solve.eliminate import CELLS
 from sparkout.solve.model import IntArray, Model
 
-__all__ = ["Budget", "batch", "compiles"]
+__all__ = ["Budget", "alone", "batch", "compiles"]
 
 BLOCK = 16
 """Models whose numbers are laid out at a time: enough to share the work, few enough for memory."""
@@ -40,7 +46,7 @@ class Budget:
     first: float = 200_000.0
     core: float = 50_000.0
     whole: float = 400_000.0
-    branches: int = 100
+    branches: int = 40
     last: float = 12_000_000.0
     cells: int = CELLS
     seconds: float = 600.0
@@ -67,11 +73,8 @@ def batch(
     """
     if compiled is None:
         compiled = compiles()
-    elif compiled and not compiles():
-        raise ValueError(
-            "compiled loops need numba, which is not installed; install sparkout with the extra "
-            '"fast", or leave `compiled` out for the same answers'
-        )
+    elif compiled:
+        _need_compiler()
     limits = budget or Budget()
     if isinstance(models, Stacked):
         structure = models.structure
@@ -81,6 +84,31 @@ def batch(
         raise ValueError("no models: there is no structure to read")
     parts = list(_blocks(models, structure, limits, compiled))
     return joined(parts) if parts else unsolved(structure, 0)
+
+
+def alone(model: Model, *, budget: Budget | None = None) -> Optimum | NoPlan | None:
+    """One model by the compiled loops; None where they leave it open.
+
+    Raises ValueError where numba is not installed.
+    """
+    _need_compiler()
+    from sparkout.solve.batch.block import Reader
+
+    structure = structure_of(model)
+    reader, numbers = Reader(structure), put_together([model], structure)
+    answers = unsolved(structure, 1)
+    source = reader.source([model])
+    if not reader.solve(numbers, reader.flat(numbers), 0, source, budget or Budget(), answers):
+        return None
+    return replace(answers, method=("batch",))[0]
+
+
+def _need_compiler() -> None:
+    if not compiles():
+        raise ValueError(
+            "compiled loops need numba, which is not installed; install sparkout with the extra "
+            '"fast", or leave `compiled` out for the same answers'
+        )
 
 
 def _blocks(

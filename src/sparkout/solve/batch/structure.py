@@ -10,7 +10,15 @@ import numpy as np
 
 from sparkout.solve.model import NO_BOUND, BoolArray, IntArray, Model, Shared, Window
 
-__all__ = ["Numbers", "Stacked", "Structure", "numbers_of", "stacked", "structure_of"]
+__all__ = [
+    "Numbers",
+    "Stacked",
+    "Structure",
+    "numbers_of",
+    "put_together",
+    "stacked",
+    "structure_of",
+]
 
 WindowShape = tuple[str, tuple[str, ...], tuple[str, ...], tuple[int, ...], bool]
 """Name, choices, amounts, options per choice, and whether rows share one line of coefficients."""
@@ -174,6 +182,11 @@ def numbers_of(models: Sequence[Model], structure: Structure, first: int = 0) ->
                 f"model {first + at} is of another structure than the first: "
                 f"{_difference(structure, other)}"
             )
+    return put_together(models, structure)
+
+
+def put_together(models: Sequence[Model], structure: Structure) -> Numbers:
+    """The models' numbers but their windows'. The models must be of this structure."""
     count = len(models)
 
     def ints(lines: Sequence[Sequence[int]]) -> IntArray:
