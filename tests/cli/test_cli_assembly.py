@@ -95,6 +95,21 @@ def test_cautions_stand_where_work_can_hurt(
     assert said in " ".join(out(capsys, "assembly", BOAT, "--step", step).split())
 
 
+def test_two_fasteners_go_alternately_and_one_alone(capsys: pytest.CaptureFixture[str]) -> None:
+    for step, words, through in [
+        ("tighten-rod-caps-1", "2 × bolt M12 x 1.25, alternately", "Both fasteners through one"),
+        ("tighten-damper", "1 × bolt M20 x 1.5, one alone", ""),
+        ("tighten-sump", "18 × screw M8 x 1.25, from the centre outward by rows", "All fasteners"),
+    ]:
+        told = " ".join(out(capsys, "assembly", BOAT, "--step", step).split())
+        assert words in told
+        assert through in told
+        assert ("from the centre" in told) == (step == "tighten-sump")
+        assert ("fasteners through one stage" in told) == bool(through)
+        joint = " ".join(out(capsys, "tighten", BOAT, step).split())
+        assert words.replace(", from", ", order from") in joint
+
+
 def test_what_is_to_be_seen_is_said_once(capsys: pytest.CaptureFixture[str]) -> None:
     text = " ".join(out(capsys, "assembly", FARM, "--step", "fit-crankcase").split())
     assert text.count("shaft turns freely between the halves") == 1

@@ -4,12 +4,19 @@ from __future__ import annotations
 
 from sparkout.assembly.fastening import JointWork
 from sparkout.assembly.step import CheckKind, Stage, Step, StepCheck
+from sparkout.assembly.tightening import order_in_words
 from sparkout.engine.frame import Frame
 from sparkout.sheet.assembly_model import Again, Joint, StageKind
 from sparkout.sheet.assembly_model import Stage as Turned
 from sparkout.sheet.model import Bounds
 
 __all__ = ["missing_joint", "retightening_steps", "slug", "tightening_steps"]
+
+_THROUGH = {
+    1: "",
+    2: "Both fasteners through one stage before either goes on. ",
+    3: "All fasteners through one stage before any goes on. ",
+}
 
 
 def slug(text: str) -> str:
@@ -120,10 +127,11 @@ def _fasteners(joint: Joint, feature: str) -> StepCheck:
 
 def _step(joint: Joint, feature: str, step_id: str, stage: Stage, after: tuple[str, ...]) -> Step:
     do = [
-        f"{joint.count} × {joint.fastener} {joint.thread}, {joint.pattern.value}.",
+        f"{joint.count} × {joint.fastener} {joint.thread}, "
+        f"{order_in_words(joint.pattern, joint.count)}.",
         _stages_words([s.words for s in joint.stages]),
-        "All fasteners through one stage before any goes on. An interrupted sequence is loosened "
-        "fully and begun again from the first; never add a bit.",
+        _THROUGH[min(joint.count, 3)] + "An interrupted sequence is loosened fully and begun again "
+        "from the first; never add a bit.",
     ]
     checks: list[StepCheck] = []
     if joint.again is Again.NO:

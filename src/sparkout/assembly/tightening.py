@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from sparkout.sheet.assembly_model import FastenerPlace, Pattern
 
-__all__ = ["GRAIN", "RING", "rings", "tightening_order"]
+__all__ = ["GRAIN", "RING", "order_in_words", "rings", "tightening_order"]
 
 RING = 0.25
 """Fasteners belong to one ring (or row) whose distances differ by less than this share of their
@@ -81,6 +81,23 @@ def tightening_order(
             return _by_rows(points)
         case Pattern.CROSS:
             return _crosswise(points)
+
+
+def order_in_words(pattern: Pattern, count: int) -> str:
+    """How the order of a joint is spoken of: one and two fasteners have no centre to go out from.
+
+    pattern: rings, rows, cross or as given [-].
+    count: how many fasteners the joint has [-], 1 or more.
+    Returns the words.
+    Holds for any joint; the order itself is that of `tightening_order`.
+    Source: common practice.
+
+    >>> order_in_words(Pattern.RINGS, 2), order_in_words(Pattern.CROSS, 4)
+    ('alternately', 'cross')
+    """
+    if count == 1:
+        return "one alone"
+    return "alternately" if count == 2 else pattern.value
 
 
 def rings(places: Sequence[FastenerPlace]) -> tuple[tuple[str, ...], ...]:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from sparkout.assembly.fastening import Act, JointWork, moves
 from sparkout.assembly.progress import StepState, StepStatus
 from sparkout.assembly.records import Record
-from sparkout.assembly.tightening import tightening_order
+from sparkout.assembly.tightening import order_in_words, tightening_order
 from sparkout.cautions import SafetyMessage
 from sparkout.report.text.assembly import caution_lines
 from sparkout.report.text.joint_map import joint_map
@@ -61,7 +61,8 @@ def joint_text(
 
 
 def _order_words(joint: Joint) -> str:
-    return f"order {joint.pattern.value}" if joint.count > 1 else "one alone"
+    words = order_in_words(joint.pattern, joint.count)
+    return f"order {words}" if joint.count > 2 else words
 
 
 def _allowed(stage: Stage, joint: Joint) -> str:
