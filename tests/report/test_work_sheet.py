@@ -234,11 +234,36 @@ def test_what_is_not_measured_yet_has_a_box() -> None:
     assert washers[3] == {"write": True, "unit": ""}
 
 
-def test_the_trial_assembly_asks_for_the_fits_the_plan_moves() -> None:
-    trial = sheet_of("workboat_four")["steps"][-1]["trial"]
-    names = {row[1] for row in trial}
-    assert {"liner protrusion", "piston to head", "rod oil clearance"} <= names
-    assert all(row[4] == {"write": True, "unit": ""} for row in trial)
+def trial_of(name: str) -> list[list[Any]]:
+    (trial,) = [step["trial"] for step in sheet_of(name)["steps"] if step["trial"]]
+    return trial
+
+
+def test_the_trial_assembly_asks_for_what_only_the_engine_put_together_shows() -> None:
+    names = {row[1].partition(",")[0] for row in trial_of("workboat_four")}
+    assert {"liner protrusion", "piston protrusion", "piston to head", "rod oil clearance",
+            "end play", "gear backlash", "lash", "compression ratio"} <= names  # fmt: skip
+    # read in the steps that made them
+    assert not {"liner fit", "piston clearance", "small end clearance"} & names
+    assert "hydraulic preload" in {row[1] for row in trial_of("road_eight")}
+    assert {"intake valve lash", "squish"} <= {row[1] for row in trial_of("farm_single")}
+
+
+@pytest.mark.parametrize("name", ["workboat_four", "road_eight", "farm_single"])
+def test_every_row_of_the_trial_has_a_box_and_a_figure_to_hold_it_against(name: str) -> None:
+    for row in trial_of(name):
+        assert row[4] == {"write": True, "unit": ""}
+        assert row[3]
+        assert row[2]
+
+
+def test_protrusion_and_gap_add_up_to_the_gasket() -> None:
+    """1.30 is the gasket of the plan."""
+    trial = trial_of("workboat_four")
+    for bore in ("bore 1", "bore 2", "bore 3", "bore 4"):
+        figures = {row[1]: float(row[2].split()[0]) for row in trial if row[0] == bore}
+        total = figures["piston protrusion"] + figures["piston to head"]
+        assert total == pytest.approx(1.30, abs=0.011)
 
 
 def test_done_work_is_ticked(tmp_path: Path) -> None:

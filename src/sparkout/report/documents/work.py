@@ -7,7 +7,6 @@ from fractions import Fraction
 from typing import Any
 
 from sparkout.cautions import SafetyMessage
-from sparkout.judge.finding import Finding
 from sparkout.plan.decide import Plan, Stuck
 from sparkout.plan.order import Step, order_of_work
 from sparkout.plan.tables import MICRO
@@ -16,14 +15,14 @@ from sparkout.report.documents.source import Document, Source, day
 from sparkout.report.documents.steps.boxes import (
     boxes_of,
     changing_steps,
-    fits_moved,
     readings_by_step,
 )
 from sparkout.report.documents.steps.cautions import cautions_of
 from sparkout.report.documents.steps.numbers import numbers_of, short_names
 from sparkout.report.documents.steps.parts import part_rows, parts_of_step, size_rows
+from sparkout.report.documents.steps.trial import trial_rows
 from sparkout.report.documents.wording import sentence
-from sparkout.report.grouping import allowed, minus
+from sparkout.report.grouping import minus
 from sparkout.report.pictures.engine import draw_engine
 from sparkout.report.pictures.sections import draw_liner
 from sparkout.report.pictures.work import draw_order
@@ -78,7 +77,10 @@ def _stuck(plan: Plan | Stuck) -> list[str]:
 
 
 def _finished(source: Source) -> set[str]:
-    """Operations that the log says were done."""
+    """Operations that the log says were done. What is left of a plan has none of them: what it
+    still names is still to be done, on other features."""
+    if source.follows:
+        return set()
     return {work.operation for _, work in source.job.located.work}
 
 
@@ -146,7 +148,6 @@ def _step(
 ) -> dict[str, Any]:
     rate = source.job.shop.operations.get(step.operation)
     looks = _union(item.looks for item in own) or ([step.look] if step.look else [])
-    trial = fits_moved(plan, source.job.findings) if step.kind == "trial" else ()
     named = [name for item in own for name in item.cautions]
     words = [step.operation] if step.operation else list(_BY_KIND.get(step.kind, ()))
     return {
@@ -166,24 +167,10 @@ def _step(
         "dry_run": _dry_run(own),
         "looks": [minus(text) for text in looks],
         "boxes": boxes,
-        "trial": [_trial_row(source, finding) for finding in trial],
+        "trial": trial_rows(source, plan) if step.kind == "trial" else [],
         "cautions": cautions_of(messages, words, named),
         "liner": "fit dry liner" in step.operation,
     }
-
-
-def _trial_row(source: Source, finding: Finding) -> list[Any]:
-    name = finding.check.limit.characteristic
-    assert finding.low is not None
-    assert finding.high is not None
-    planned = source.words.reading(finding.low, finding.high, name)
-    return [
-        finding.check.instance.feature,
-        finding.check.limit.name,
-        minus(planned),
-        allowed(finding, source.words),
-        {"write": True, "unit": ""},
-    ]
 
 
 def _dry_run(own: Sequence[SetUp]) -> list[str]:

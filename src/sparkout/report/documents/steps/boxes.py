@@ -7,7 +7,7 @@ from typing import Any
 
 from sparkout.engine.characteristics import BY_NAME, Derive
 from sparkout.engine.dimension import Dimension, How, Key
-from sparkout.judge.finding import Finding, Verdict
+from sparkout.judge.finding import Finding
 from sparkout.judge.words import Words
 from sparkout.plan.decide import Plan
 from sparkout.plan.forms import SetTo
@@ -18,7 +18,7 @@ from sparkout.setups._readings import changing_steps
 from sparkout.setups.record import SetUp
 from sparkout.sheet.shop import Shop
 
-__all__ = ["Readings", "boxes_of", "changing_steps", "fits_moved", "readings_by_step"]
+__all__ = ["Readings", "boxes_of", "changing_steps", "readings_by_step"]
 
 Readings = Mapping[int, tuple[Key, ...]]
 
@@ -171,19 +171,3 @@ def _planned(words: Words, size: Dimension | None) -> str:
     if BY_NAME[name].derive in (Derive.GAP, *_ONE_BOX) and size.low.value != size.high.value:
         return minus(f"at most {words.value(size.high.value, name)}")
     return minus(words.span(size.low.value, size.high.value, name))
-
-
-def fits_moved(plan: Plan, findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Fits that the plan moves and that can be read on the trial assembly, as planned."""
-    before = {finding.check.name: finding for finding in findings}
-    found = []
-    for finding in plan.after:
-        was = before.get(finding.check.name)
-        if len(finding.check.instance.terms) < 2 or finding.verdict is Verdict.NOT_MEASURED:
-            continue
-        known = BY_NAME[finding.check.limit.characteristic]
-        if known.derive is not Derive.FIT or finding.check.instance.inner:
-            continue
-        if was is None or was.low != finding.low or was.high != finding.high:
-            found.append(finding)
-    return tuple(found)
