@@ -20,6 +20,7 @@ from sparkout.judge.checks import Check
 from sparkout.plan.draft import Draft, Gate, gate, pair, sides
 from sparkout.plan.fitted import Fitted
 from sparkout.plan.forms import AmountSpec, Group, HoldsTo, Need
+from sparkout.plan.idle import ties_of
 from sparkout.plan.problem import Problem
 from sparkout.plan.sight import Bands, Ends, at_sight
 from sparkout.plan.sizes import MICRO, Size, Value
@@ -245,7 +246,8 @@ class _Compiler:
         return next(f"{name} ({k})" for k in range(2, 10_000) if f"{name} ({k})" not in self.rules)
 
     def _close_drafts(self) -> None:
-        self.windows += Closing(self.drafts, self.amounts).windows(self.problem)
+        ties = ties_of(self.problem.groups)
+        self.windows += Closing(self.drafts, self.amounts, ties).windows(self.problem)
 
     def _choice(self, group: Group) -> Choice:
         return Choice(

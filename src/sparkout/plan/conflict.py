@@ -17,6 +17,10 @@ from sparkout.solve import NO_BOUND, Model, NoPlan, OverBudget, Window, best
 __all__ = ["Conflict", "Questions"]
 
 
+FEW = 3
+"""Rules that a reason may have before a plainer one is looked for."""
+
+
 @dataclass(frozen=True, slots=True)
 class Conflict:
     """Rules that cannot hold together with what was forced; `silent` ones count without a name."""
@@ -79,9 +83,30 @@ class Questions:
         return Plan(options, amounts), moved
 
     def against(self, forced: Mapping[str, int]) -> Conflict | None:
-        """Rules that cannot hold with these options forced; None where a plan has them."""
+        """Rules that cannot hold with these options forced; None where a plan has them.
+
+        Where they are many, other rules that the options break at once are tried first in their
+        place: fewer rules are a plainer reason.
+        """
+        found = self._against(forced, ())
+        if found is None or len(found.rules) <= FEW:
+            return found
+        swapped = Plan({**self.plan.options, **forced}, self.plan.amounts)
+        tried: set[str] = set()
+        for item in self.broken(swapped, forced):
+            kind = item.name.rpartition(": ")[2]
+            if kind in tried or len(tried) > FEW:
+                continue
+            tried.add(kind)
+            other = self._against(forced, (item,))
+            if other is not None and len(other.rules) < len(found.rules):
+                found = other
+        return found
+
+    def _against(self, forced: Mapping[str, int], first: Sequence[Window]) -> Conflict | None:
+        """The same, beginning with these rules."""
         only = {name: [at] for name, at in forced.items()}
-        taken: list[Window] = []
+        taken = list(first)
         try:
             while True:
                 cell = joined(self.model, taken, only).nearest(self.plan)

@@ -40,7 +40,8 @@ class Asked:
     """Limits of one look over the combinations of their options, in millionths of the base unit.
 
     less, more: least and most that amounts can add to both ends. lower, upper: limits, infinite for
-    none. All arrays have the shape of the table.
+    none. All arrays have the shape of the table. idle: combinations that no plan has, which are not
+    worked out; None where every one counts.
     """
 
     table: Table
@@ -48,6 +49,7 @@ class Asked:
     more: Floats
     lower: Floats
     upper: Floats
+    idle: Bools | None = None
 
 
 class Edges(NamedTuple):
@@ -116,7 +118,10 @@ def _settled(item: Asked, bands: Bands) -> _Doubt:
     outside = (over_low > 0) | ((over_low == 0) & (low_s > 0))
     outside |= (over_high > 0) | ((over_high == 0) & (high_s > 0))
     least[outside] = np.inf
-    return _Doubt(item, Edges(least, most), np.flatnonzero(~inside & ~outside))
+    told = inside | outside
+    if item.idle is not None:
+        told |= item.idle
+    return _Doubt(item, Edges(least, most), np.flatnonzero(~told))
 
 
 def _settle(doubts: Sequence[_Doubt], risk: float) -> None:

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from sparkout.plan.draft import Draft
 from sparkout.plan.forms import AmountSpec
 from sparkout.plan.guard import Asked, Edges, accepted
+from sparkout.plan.idle import Idle, Ties, filled, idle_in
 from sparkout.plan.problem import Problem
 from sparkout.plan.sizes import Size
 from sparkout.plan.tables import Table, combinations, tabled
@@ -33,8 +34,14 @@ _SHARE = 400_000
 class Closing:
     """Drafts and the amounts they are about."""
 
-    def __init__(self, drafts: Sequence[Draft], amounts: Mapping[str, AmountSpec]) -> None:
+    def __init__(
+        self,
+        drafts: Sequence[Draft],
+        amounts: Mapping[str, AmountSpec],
+        ties: Ties | None = None,
+    ) -> None:
         self._drafts = drafts
+        self._ties = ties or {}
         self._amounts = amounts
         self._most = {
             name: max(0, math.floor(spec.most / spec.step)) * float(spec.step)
@@ -46,10 +53,11 @@ class Closing:
         made: dict[int, Window] = {}
         for some in self._shares():
             tables = tabled([draft.recipe for draft in self._drafts], some)
-            asked = [self.asked(table_) for table_ in tables]
+            idle = [idle_in(table_, self._ties) for table_ in tables]
+            asked = [self.asked(table_, rest) for table_, rest in zip(tables, idle, strict=True)]
             edges = accepted(asked, problem.confidence, problem.rule)
-            for table_, ends in zip(tables, edges, strict=True):
-                self._windows(table_, ends, made)
+            for table_, ends, rest in zip(tables, edges, idle, strict=True):
+                self._windows(*filled(table_, ends, rest), made)
         return [made[at] for at in sorted(made)]
 
     def _shares(self) -> Iterator[list[int]]:
@@ -66,7 +74,7 @@ class Closing:
         if some:
             yield some
 
-    def asked(self, whole: Table) -> Asked:
+    def asked(self, whole: Table, idle: Sequence[Idle] = ()) -> Asked:
         """The limits of sums of one look, for the guard bands."""
         drafts = [self._drafts[at] for at in whole.members]
         thin = (len(drafts), *[1] * whole.axes)
@@ -85,7 +93,10 @@ class Closing:
         most = np.array([[self._most[name] for name in names] for names in whole.amounts])
         full = whole.moves * most.reshape((len(drafts), *[1] * whole.axes, -1))
         less, more = np.minimum(full, 0.0).sum(axis=-1), np.maximum(full, 0.0).sum(axis=-1)
-        return Asked(whole, less, more, ends[0], ends[1])
+        nothing: Bools | None = None
+        for rest in idle:
+            nothing = rest.mask if nothing is None else nothing | rest.mask
+        return Asked(whole, less, more, ends[0], ends[1], nothing)
 
     def _windows(self, whole: Table, ends: Edges, made: dict[int, Window]) -> None:
         """The solver's windows: least ≤ low end + Σ coefficient × amount ≤ most.
