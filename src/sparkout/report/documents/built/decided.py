@@ -7,6 +7,7 @@ from sparkout.job.bodies import Choice
 from sparkout.plan.decide import Plan
 from sparkout.plan.forms import SetTo
 from sparkout.report.alike import alike
+from sparkout.report.documents.built.removed import Removed, removed
 from sparkout.report.documents.source import Source, day
 from sparkout.report.documents.steps.numbers import short_names
 from sparkout.report.documents.why import why
@@ -86,19 +87,25 @@ def stampings(source: Source) -> list[list[str]]:
                 amount = source.words.value(abs(effect.size), effect.key.characteristic)
                 found.setdefault((place[0], f"{sign}{amount}"), []).append(effect.key.feature)
     rows = [[where, size, short_names(names)] for (where, size), names in found.items()]
-    for depth in plan.amounts:
-        face = depth.name.removesuffix(" cut")
-        if depth.name.endswith(" cut") and source.job.frame.feature(face) is not None:
-            cut = source.words.value(depth.value, "deck height")
-            height = _height(source, plan, face)
-            rows.append([face, f"−{cut}", f"{face} face cut{height}"])
+    for kind in ("deck", "head"):
+        for feature in source.job.frame.of_kind(kind):
+            off = removed(source, feature.name)
+            if off is not None:
+                rows.append(_cut(source, feature.name, off))
     return rows
 
 
-def _height(source: Source, plan: Plan, face: str) -> str:
-    """The height the cut leaves, where it is known."""
+def _cut(source: Source, face: str, off: Removed) -> list[str]:
+    """A face that is or will be cut: all that comes off it, how that is known, what is left."""
     name = f"{face.split()[0]} height"
-    size = plan.sizes.get(Key(face, name))
-    if size is None:
-        return ""
-    return f"; {name} as planned {minus(source.words.span(size.low.value, size.high.value, name))}"
+    taken = minus(source.words.span(-off.least, -off.most, name))
+    told = [f"{face} face cut, {off.by}"]
+    if off.to_come and off.by != "as planned":
+        told.append(f"{source.words.value(off.to_come, name)} of it still to come")
+    known = off.by == "measured before and after" and not off.to_come
+    sizes = source.job.state.sizes if known else getattr(source.plan, "sizes", {})
+    size = sizes.get(Key(face, name))
+    if size is not None:
+        height = minus(source.words.span(size.low.value, size.high.value, name))
+        told.append(f"{name} {'as left' if known else 'as planned'} {height}")
+    return [face, taken, "; ".join(told)]
