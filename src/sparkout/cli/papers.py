@@ -21,7 +21,8 @@ if TYPE_CHECKING:
 
 HELP = """\
 Write the papers of a job as PDF: the findings sheet for the customer, the work
-sheet for the shop, and the build record. The same job gives the same bytes."""
+sheet for the shop, and the build record. The same job gives the same bytes. Where a
+plan is approved or work is entered they go by that: the work sheet has what is left."""
 
 PAPERS = ("findings", "work", "record")
 SIZES = ("a4", "letter")
@@ -32,6 +33,7 @@ SCHEMA = envelope(
     {
         "engine": {"type": "string"},
         "possible": {"type": "boolean"},
+        "follows": {"type": "string", "description": "the plan they go by, where one is approved"},
         "written": {
             "type": "array",
             "items": {
@@ -80,6 +82,7 @@ def main(args: argparse.Namespace) -> int:
         show_json("papers", {
             "engine": job.sheet.identity.name,
             "possible": possible,
+            "follows": source.follows,
             "written": [
                 {"paper": name, "path": str(out / FILES[name]), "sha256": written[FILES[name]]}
                 for name in chosen
@@ -88,6 +91,8 @@ def main(args: argparse.Namespace) -> int:
     else:
         for name in chosen:
             print(out / FILES[name])
+    if source.follows:
+        say(f"sparkout: the papers go by {source.follows}")
     if not possible:
         say("sparkout: no plan holds every limit; the papers say why.")
     return 0 if possible else 1
@@ -115,13 +120,13 @@ def offers_for(source: Source) -> tuple[Offer, ...]:
     from sparkout.plan.offers import Offers, history_of, make_offers
     from sparkout.report.documents.offers import from_planned
 
-    job, plan = source.job, source.plan
+    job, plan = source.job, source.decided if source.follows else source.plan
     if not isinstance(plan, Plan):
         return ()
     planned = make_offers(
         plan.compiled.problem,
         job.shop,
-        job.findings,
+        source.found if source.follows else job.findings,
         job.words,
         history=history_of(job.replayed.effective, job.shop),
         left_out=plan.left_out,

@@ -44,6 +44,8 @@ def identity(source: Source) -> list[list[str]]:
             rows.append([title, ", ".join(words)])
     if last is not None and last.note:
         rows.append(["Note", last.note])
+    if source.follows:
+        rows.append(["Goes by", f"{source.follows[0].upper()}{source.follows[1:]}"])
     where = sheet.cylinder_one
     if where:
         rows.append(["Cylinder 1", where])

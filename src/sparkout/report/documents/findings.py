@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from sparkout.engine.dimension import How
@@ -37,9 +38,10 @@ _WAYS = ("phone", "signed", "mail", "in person")
 
 def findings_sheet(source: Source, offers: Sequence[Offer] = ()) -> Document:
     """The sheet. offers: one to three; the plan of least cost where none are given."""
+    source = _as_found(source)
     job = source.job
     plan = source.made
-    some = tuple(offers) or ((least_cost(job, plan),) if plan is not None else ())
+    some = tuple(offers) or ((_proposed(source, plan),) if plan is not None else ())
     if not _measured(source):
         some, plan = (), None  # a price for an engine nobody has measured would be a guess
     drawings = {"engine": draw_engine(job, job.findings, job.state.found)}
@@ -77,6 +79,23 @@ def findings_sheet(source: Source, offers: Sequence[Offer] = ()) -> Document:
     return Document("findings", data, drawings)
 
 
+def _proposed(source: Source, plan: Plan) -> Offer:
+    """The one offer: the plan of least cost, or what was approved or begun in its place."""
+    offer = least_cost(source.job, plan)
+    if not source.follows:
+        return offer
+    return replace(offer, name="As approved" if source.approved else "As begun")
+
+
+def _as_found(source: Source) -> Source:
+    """With work begun, the sheet still says what was found and what was approved for it."""
+    if not source.follows:
+        return source
+    state = replace(source.job.state, sizes=source.found_sizes)
+    job = replace(source.job, findings=source.found, state=state)
+    return replace(source, job=job, plan=source.decided)
+
+
 def _in_short(source: Source, offers: Sequence[Offer]) -> list[str]:
     """Three sentences that would do on their own."""
     findings = source.job.findings
@@ -98,8 +117,11 @@ def _in_short(source: Source, offers: Sequence[Offer]) -> list[str]:
     if offers:
         price = offers[0].price
         most = f", and at most {price.money(price.total)} in all"
+        what = "What was approved costs" if source.approved else (
+            "To bring everything within limits costs"
+        )  # fmt: skip
         said.append(
-            f"To bring everything within limits costs {price.money(price.firm)} before tax"
+            f"{what} {price.money(price.firm)} before tax"
             + (most if price.total > price.firm else "")
             + f"; it takes about {price.days} working day{'' if price.days == 1 else 's'}."
         )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
 from sparkout.assembly.records import records
@@ -19,10 +19,11 @@ from sparkout.judge.finding import Finding, judge_all
 from sparkout.judge.words import Words
 from sparkout.load import Job
 from sparkout.plan.decide import Plan, Stuck, make_plan
-from sparkout.plan.replan import Approved, whole_plan
-from sparkout.report.documents.standing import approved_of
+from sparkout.plan.explain import Reason
+from sparkout.plan.replan import Approved, Replanned, plan_digest, whole_plan
+from sparkout.report.documents.standing import approved_of, followed, judged, replanned
 
-__all__ = ["Document", "Source", "day", "decided_plan", "source_of"]
+__all__ = ["Document", "Source", "day", "decided", "decided_plan", "source_of"]
 
 _LATER = ("left", "mock-up")
 
@@ -42,7 +43,9 @@ class Source:
     plan: from the engine as it stands; decided: from the engine as it was found, which is the same
     as long as no work is done. found, found_sizes: limits and sizes as it was found. number: what
     the shop calls the job. date: day of the last entry, or the day given where there is none yet
-    (2027-03-01). Made by `source_of`.
+    (2027-03-01). follows: where something is approved or worked on, which plan that is: decided is
+    then that plan, plan what is left of it, and the job is judged by it. approved: whether it is
+    one that was approved. Made by `source_of`.
     """
 
     job: Job
@@ -53,6 +56,8 @@ class Source:
     entries: tuple[Entry, ...]
     number: str
     date: str
+    follows: str = ""
+    approved: bool = False
 
     @property
     def words(self) -> Words:
@@ -121,14 +126,61 @@ def source_of(
     date: of a job without entries; else the day of the last entry counts. plan: of the job as it
     stands, where it was made already.
     """
+    last = max((entry.at for entry in entries), default=date)
+    known = replanned(job) if plan is None else None
+    if known is not None and known[0].plan is not None and known[1] is not None:
+        return _followed(job, known[0], known[1], entries, number, day(last))
     if plan is None:
         plan = make_plan(job.sheet, job.shop, job.state, job.checks, job.findings)
-    last = max((entry.at for entry in entries), default=date)
     if not _built_on(job):
         found = job.findings, job.state.sizes
         return Source(job, plan, plan, *found, entries, number, day(last))
-    decided, judged, sizes = _before(job)
-    return Source(job, plan, decided, judged, sizes, entries, number, day(last))
+    before, found_, sizes = _before(job)
+    return Source(job, plan, before, found_, sizes, entries, number, day(last))
+
+
+def _followed(
+    job: Job,
+    approved: Approved,
+    again: Replanned,
+    entries: tuple[Entry, ...],
+    number: str,
+    date: str,
+) -> Source:
+    """A job of which something is approved or done: what was decided, and what is left of it."""
+    before, found, sizes = _before(job)
+    whole = whole_plan(approved)
+    assert whole is not None
+    plan: Plan | Stuck
+    if again.plan is None:
+        plan = Stuck(whole.compiled, (), again.why_not, again.left_out)
+    else:
+        plan = again.plan
+    return Source(
+        judged(job, approved).job, plan, _with_reasons(whole, before), found, sizes, entries,
+        number, date, followed(approved), approved.given,
+    )  # fmt: skip
+
+
+def _with_reasons(whole: Plan, before: Plan | Stuck) -> Plan:
+    """The approved plan with the reasons of the one the engine as found asks for, as far as they
+    are the same; what was chosen beyond it has none but the approval."""
+    if isinstance(before, Stuck):
+        known = {}
+    elif plan_digest(before) == plan_digest(whole):
+        return before
+    else:
+        known = {(reason.group, reason.option): reason for reason in before.reasons}
+        whole = replace(
+            whole, compiled=before.compiled, left_out=before.left_out, before=before.before
+        )
+    reasons = [
+        known.get((group.name, option.name))
+        or Reason(group.name, option.name, option.words, option.cost, "", ())
+        for group, option in whole.chosen
+        if option.name != group.keep and (option.work or option.parts or option.effects)
+    ]
+    return replace(whole, reasons=tuple(sorted(reasons, key=lambda reason: -reason.cost)))
 
 
 def decided_plan(job: Job) -> Plan | Stuck:

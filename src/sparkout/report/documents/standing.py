@@ -85,13 +85,16 @@ class Judged:
     made: AsMade | None = None
 
 
-def judged(job: Job) -> Judged:
+def judged(job: Job, known: Approved | None = None) -> Judged:
     """A job, with what was read after work judged by the size the approved plan, or else the
-    recorded work, gives it; as it is where nothing was worked or read afterwards."""
+    recorded work, gives it; as it is where nothing was worked or read afterwards.
+
+    known: what was approved, where that was worked out already.
+    """
     later = any(spot.phase in ("left", "mock-up") for spot in job.located.spots)
     if not later and not job.located.work:
         return Judged(job)
-    approved = approved_of(job)
+    approved = approved_of(job) if known is None else known
     if approved is None or approved.plan is None:
         return Judged(job, approved)
     now = now_of(job, approved)

@@ -23,8 +23,11 @@ def why(plan: Plan, reasons: tuple[Reason, ...], findings: Findings) -> str:
     """One sentence for choices that differ in the feature alone.
 
     Taken from what would be broken if the part were left as it is: what was found out of limits,
-    the most important first; else what would not fit afterwards.
+    the most important first; else what would not fit afterwards. What was approved beyond what the
+    limits ask for has no other reason.
     """
+    if not any(reason.refused or reason.sentence for reason in reasons):
+        return "As approved."
     rules = [plan.compiled.rules[name] for r in reasons for name in _broken(plan, r)]
     bad: list[Finding] = []
     fits: dict[str, None] = {}

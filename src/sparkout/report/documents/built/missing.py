@@ -42,12 +42,17 @@ def missing(source: Source, left: AsLeft, build: Build) -> list[str]:
         lacks.append("Plan: there is none under which every limit holds.")
         return lacks
     lacks += [f"Undecided: {minus(finding.reason)}" for finding in plan.left_out]
-    done = {work.operation for _, work in job.located.work}
+    done = {
+        (" ".join(work.operation.split()).casefold(), name)
+        for _, work in job.located.work
+        for name in work.features
+    }
     waiting = dict.fromkeys(
         work.operation
-        for _, option in plan.chosen
+        for group, option in plan.chosen
         for work in option.work
-        if work.operation not in done
+        if (work.operation, group.name) not in done
+        and any((work.operation, name) not in done for name in work.features)
     )
     if waiting:
         lacks.append(f"Work not entered as done: {_some(waiting)}.")
