@@ -175,6 +175,17 @@ PARTS = {
             }
         )
     ),
+    "materials": listed(
+        record(
+            {
+                "material": TEXT,
+                "kind": one_of("lubricant", "sealant", "seals", "shop supplies"),
+                "for": TEXTS,
+                "price": MAYBE_NUMBER,
+                "percent_of_work": NUMBER,
+            }
+        )
+    ),
 }
 
 LIFE = {

@@ -15,7 +15,8 @@ if TYPE_CHECKING:
 HELP = """\
 The parts of the plan: how many, what they cost, where they are and how long they take;
 what to order now, and what to order only when a reading is in. With the parts that
-would do instead."""
+would do instead, and the oils, sealants, seals and stones the work and the assembly
+name."""
 
 SCHEMA = envelope("parts", PARTS)
 
@@ -47,16 +48,19 @@ def main(args: argparse.Namespace) -> int:
                 show_json("parts", parts_data((), job.sheet.identity.name, job.shop.currency))
             return 1
         plan = made
+    from sparkout.report.materials import materials
+
     lines = bill_of_parts(plan, job.sheet, job.shop, _received(job))
+    used = materials(job, plan)
     if args.json:
         from sparkout.report.objects.parts import parts_data
 
-        show_json("parts", parts_data(lines, job.sheet.identity.name, job.shop.currency))
+        show_json("parts", parts_data(lines, job.sheet.identity.name, job.shop.currency, used))
     else:
         from sparkout.cli.terminal import show_lines
         from sparkout.report.text.parts import parts_text
 
-        show_lines(parts_text(lines, job.words, job.shop.currency, whole=args.all)[1:])
+        show_lines(parts_text(lines, job.words, job.shop.currency, used, whole=args.all)[1:])
     return 0
 
 

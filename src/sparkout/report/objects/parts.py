@@ -6,12 +6,15 @@ from collections.abc import Iterable
 from typing import Any
 
 from sparkout.plan.parts import PartLine
+from sparkout.report.materials import Material
 
 __all__ = ["parts_data"]
 
 
-def parts_data(lines: Iterable[PartLine], engine: str, currency: str) -> dict[str, Any]:
-    """Everything `parts --json` prints."""
+def parts_data(
+    lines: Iterable[PartLine], engine: str, currency: str, used: Iterable[Material] = ()
+) -> dict[str, Any]:
+    """Everything `parts --json` prints. used: materials beside the parts."""
     some = tuple(lines)
     return {
         "engine": engine,
@@ -43,5 +46,15 @@ def parts_data(lines: Iterable[PartLine], engine: str, currency: str) -> dict[st
                 ],
             }
             for line in some
+        ],
+        "materials": [
+            {
+                "material": item.name,
+                "kind": item.kind,
+                "for": list(item.uses),
+                "price": None if item.price is None else item.price / 100,
+                "percent_of_work": item.share,
+            }
+            for item in used
         ],
     }

@@ -8,6 +8,7 @@ from sparkout.judge.words import Words
 from sparkout.plan.parts import HERE, NOW, SHELF, WHEN_READ, PartLine
 from sparkout.price.money import said
 from sparkout.report.grouping import minus
+from sparkout.report.materials import Material
 from sparkout.report.text.layout import heading, wrapped
 
 __all__ = ["parts_text"]
@@ -19,12 +20,19 @@ _HEADS = (
     (HERE, "Here already"),
 )
 _OTHERS = 2
+_USES = 2
 
 
 def parts_text(
-    lines: Sequence[PartLine], words: Words, currency: str, *, whole: bool = False
+    lines: Sequence[PartLine],
+    words: Words,
+    currency: str,
+    used: Sequence[Material] = (),
+    *,
+    whole: bool = False,
 ) -> list[str]:
-    """Everything `parts` says. whole: sizes, and every alternative with what stands against it."""
+    """Everything `parts` says. used: materials beside the parts. whole: sizes, every use, and every
+    alternative with what stands against it."""
     text: list[str] = []
     for state, title in _HEADS:
         some = [line for line in lines if line.state == state]
@@ -39,7 +47,31 @@ def parts_text(
     longest = max(lines, key=lambda line: line.days, default=None)
     if longest is not None and longest.days:
         text += wrapped(f"The longest wait is {longest.days} days, for {longest.part}.")
-    return text
+    return text + _materials(used, currency, whole=whole)
+
+
+def _materials(used: Sequence[Material], currency: str, *, whole: bool) -> list[str]:
+    """What the job uses up beside its parts, and where."""
+    if not used:
+        return []
+    text = heading("Materials: not in the sum above")
+    for item in used:
+        uses = list(item.uses)
+        rest = len(uses) - _USES
+        if rest > 0 and not whole:
+            uses = [*uses[:_USES], f"{rest} more"]
+        where = "; ".join(one[0].lower() + one[1:] for one in uses)
+        text += wrapped(f"{item.name}: {where}. {_price_of(item, currency)}.", "  • ")
+    missing = "How much of each is not said; what has no price is in no price of the plan."
+    return [*text, *wrapped(missing, "  ")]
+
+
+def _price_of(item: Material, currency: str) -> str:
+    if item.price is not None:
+        return f"{said(item.price, currency)} as it is sold"
+    if item.share:
+        return f"In the shop's {item.share:g} % on work"
+    return "Price not given"
 
 
 def _line(line: PartLine, words: Words, currency: str, *, whole: bool) -> list[str]:
