@@ -47,15 +47,15 @@ def touching(values: Floats, held: Held, goal: Goal) -> tuple[Contact, ...]:
         for side, index, share in held
     ]
     known = {(side, index) for side, index, _ in held}
-    for side, wanted, gaps in (
-        (OUTER, goal.upper, highest - values),
-        (INNER, goal.lower, values - lowest),
+    for side, wanted, touched in (
+        (OUTER, goal.upper, values >= highest - near),
+        (INNER, goal.lower, values <= lowest + near),
     ):
         if wanted:
             name = Side.OUTER if side == OUTER else Side.INNER
             contacts.extend(
                 Contact(index, name, 0.0)
-                for index in (gaps <= near).nonzero()[0].tolist()
+                for index in touched.nonzero()[0].tolist()
                 if (side, index) not in known
             )
     return tuple(contacts)
@@ -64,15 +64,19 @@ def touching(values: Floats, held: Held, goal: Goal) -> tuple[Contact, ...]:
 def balance_of(settled: Settled, goal: Goal) -> tuple[float, float]:
     """|Σ share·gradient| with the sign of the side, and the gap between value and dual value."""
     values, gradients = settled.values, settled.gradients
-    pull = np.zeros(gradients.shape[0])
+    pull = [0.0] * gradients.shape[0]
     # Counted from one border, lest the rounding of the shares be multiplied by the radius.
     base = greatest(values) if goal.upper else least(values)
     gap = base - least(values) if goal.lower else 0.0
     for (side, index), share in zip(settled.vertex.rows, settled.vertex.shares, strict=True):
         if side != WALL:
-            pull += side * share * gradients[:, index]
-            gap -= side * share * (values.item(index) - base)
-    return float(np.sqrt(pull @ pull)), max(gap, 0.0)
+            weight = side * share
+            pull = [
+                sum_ + weight * way
+                for sum_, way in zip(pull, gradients[:, index].tolist(), strict=True)
+            ]
+            gap -= weight * (values.item(index) - base)
+    return math.hypot(*pull), max(gap, 0.0)
 
 
 def zone_proof(rows: Floats, measure: Measure, goal: Goal, settled: Settled) -> Proven:

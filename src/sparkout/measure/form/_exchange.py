@@ -198,7 +198,7 @@ def exchange(
     count = 0
     while count < _MOST_EXCHANGES:
         shift = solution[:dimension]
-        residuals = deviations - np.array(shift) @ gradients
+        residuals = deviations - np.dot(shift, gradients)
         over = under = -np.inf
         top = bottom = -1
         if upper:

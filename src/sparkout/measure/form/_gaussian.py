@@ -15,7 +15,15 @@ import numpy as np
 
 from sparkout.measure.form._points import Floats
 
-__all__ = ["Descent", "Terms", "algebraic_centre", "circle_centre", "descend", "principal_axes"]
+__all__ = [
+    "Descent",
+    "Terms",
+    "algebraic_centre",
+    "circle_centre",
+    "descend",
+    "least_axis",
+    "principal_axes",
+]
 
 Terms = Callable[[Floats], tuple[float, Floats, Floats]]
 """place → half the mean square deviation, its slope, its Hessian."""
@@ -104,13 +112,47 @@ def descend(terms: Terms, place: Floats, scale: float, share: float = 0.0) -> De
             at_rest = True
         else:
             damping = max(10.0 * damping, 0.1 * float(np.abs(sizes).max()))
-    return Descent(
-        place,
-        float(np.abs(slope).max()),
-        float(np.linalg.eigvalsh(bend)[0]),
-        steps,
-        at_rest,
-    )
+    # A start needs its bend to no more than tell whether there is one: the last step's will do.
+    least_bend = float(sizes[0]) if share > 0.0 else float(np.linalg.eigvalsh(bend)[0])
+    return Descent(place, float(np.abs(slope).max()), least_bend, steps, at_rest)
+
+
+def least_axis(rows: Floats) -> Floats | None:
+    """The direction in which centred points spread least, near enough to start from.
+
+    By hand from their second moments; None where they lie too near a line, or spread too evenly,
+    for that to be safe.
+    """
+    (xx, xy, xz), (_, yy, yz), (_, _, zz) = (rows @ rows.T).tolist()
+    # Eigenvalues mean + 2p·cos(turn + 2πk/3) of a symmetric matrix of three rows.
+    mean = (xx + yy + zz) / 3.0
+    x, y, z = xx - mean, yy - mean, zz - mean
+    p = math.sqrt((x * x + y * y + z * z + 2.0 * (xy * xy + xz * xz + yz * yz)) / 6.0)
+    if not p > 0.0:
+        return None
+    half = (
+        x * (y * z - yz * yz) - xy * (xy * z - yz * xz) + xz * (xy * yz - y * xz)
+    ) / (2.0 * p * p * p)  # fmt: skip
+    turn = math.acos(min(max(half, -1.0), 1.0)) / 3.0
+    first = mean + 2.0 * p * math.cos(turn)
+    last = mean + 2.0 * p * math.cos(turn + 2.0 * math.pi / 3.0)
+    second = 3.0 * mean - first - last
+    if not (second > 1e-4 * first and abs(last) < 0.1 * second):
+        return None
+    # Square to all rows of the matrix less its least eigenvalue: their longest cross product.
+    a, b, c = (xx - last, xy, xz), (xy, yy - last, yz), (xz, yz, zz - last)
+    return np.array(max((_cross(a, b), _cross(b, c), _cross(c, a)), key=_square))
+
+
+_Triple = tuple[float, float, float]
+
+
+def _cross(a: _Triple, b: _Triple) -> _Triple:
+    return a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
+
+
+def _square(a: _Triple) -> float:
+    return a[0] * a[0] + a[1] * a[1] + a[2] * a[2]
 
 
 def principal_axes(rows: Floats) -> tuple[Floats, Floats]:

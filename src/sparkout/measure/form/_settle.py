@@ -9,6 +9,7 @@ over (module `curved`).
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from typing import NamedTuple
 
@@ -53,16 +54,17 @@ def settle(
     limit: float = np.inf,
     grain: float = 0.0,
     start: list[Row] | None = None,
+    known: tuple[Floats, Floats] | None = None,
 ) -> Settled:
     """Move from `place` to the nearest optimum.
 
     room: first bound of one move. small: smallest distance that curvature counts against (inner
     radius). limit: stop, not at rest, when the feature has moved farther than this from its start.
     grain: rounding of the distances where coordinates are larger than they are. start: rows
-    known to be in contact there.
+    known to be in contact there. known: distances and gradients at `place`, where they are at hand.
     """
     first = place
-    values, gradients = measure(place)
+    values, gradients = known or measure(place)
     value = value_of(values, goal)
     scale = greatest(values)
     tolerance = max(8.0 * float(np.finfo(float).eps) * scale, grain, 1e-300)
@@ -101,7 +103,7 @@ def settle(
         moved = place + vertex.shift
         new_values, new_gradients = measure(moved)
         new_value = value_of(new_values, goal)
-        length = float(np.sqrt(vertex.shift @ vertex.shift))
+        length = math.hypot(*vertex.shift.tolist())
         if vertex.walls or new_value > value:
             held = held or held_by(vertex)
             bend = _bend(measure, place, held)
@@ -127,7 +129,7 @@ def settle(
         elif gain < 0.25 * (value - promised):
             room *= 0.5
         place, values, gradients, value = moved, new_values, new_gradients, new_value
-        if float(np.abs(place - first).max()) > limit:
+        if limit < np.inf and greatest(np.abs(place - first)) > limit:
             return Settled(place, values, gradients, vertex, exchanges, False)
     return Settled(place, values, gradients, vertex, exchanges, False)
 

@@ -206,11 +206,13 @@ def start_and_settle(rows: Floats, measure: Measure, goal: Goal) -> Settled:
     """Settle from the algebraic centre, or from the geometric one where readings are one-sided."""
     start = np.array(algebraic_centre(rows))
     extent = largest_size(rows)
-    values, _ = measure(start)
+    known = measure(start)
+    values = known[0]
     spread = greatest(values) - least(values)
     if spread > 0.02 * greatest(values) or float(np.abs(start).max()) > 0.3 * extent:
         start = circle_centre(rows).place
-        values, _ = measure(start)
+        known = measure(start)
+        values = known[0]
     return settle(
         measure,
         start,
@@ -218,6 +220,7 @@ def start_and_settle(rows: Floats, measure: Measure, goal: Goal) -> Settled:
         room=0.25 * extent,
         small=least(values),
         limit=1e6 * extent if goal.upper else 2.0 * extent,
+        known=known,
     )
 
 

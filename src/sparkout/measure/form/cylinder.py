@@ -100,14 +100,16 @@ def associated_cylinder(
     if method is Method.LEAST_SQUARES:
         return _least_squares(rows, middle, frame, half, measure, descent)
     goal = _GOALS[method]
-    values, _ = measure(descent.place)
+    known = measure(descent.place)
+    lowest = least(known[0])
     settled = settle(
         measure,
         descent.place,
         goal,
-        room=0.1 * min(least(values), half),
-        small=least(values),
+        room=0.1 * min(lowest, half),
+        small=lowest,
         limit=1e3 * half,
+        known=known,
     )
     settled = _shaken(measure, settled, goal, half)
     return _contact_cylinder(middle, frame, half, settled, method, goal)
@@ -202,10 +204,9 @@ def _given_axis(near: Sequence[float]) -> Floats:
 
 
 def _descend(measure: Measure, start: Floats, scale: float, share: float) -> Descent:
-    count = measure(start)[0].shape[0]
-
     def terms(place: Floats) -> tuple[float, Floats, Floats]:
         distances, gradients = measure(place)
+        count = distances.shape[0]
         deviations = distances - np.add.reduce(distances) / count
         mean = np.add.reduce(gradients, axis=1) / count
         return (
@@ -237,8 +238,10 @@ def _best_start(rows: Floats, axes: list[Floats], exact: bool) -> _Start:
         descent = first._replace(place=start)
         if exact:
             descent = _descend(measure, start, extent, 0.0)
-        values, _ = measure(descent.place)
-        cost = float(((values - values.mean()) ** 2).sum())
+        cost = 0.0
+        if len(axes) > 1:
+            values, _ = measure(descent.place)
+            cost = float(((values - values.mean()) ** 2).sum())
         if best is None or cost < best[0]:
             best = (cost, _Start(turned, length, measure, descent))
     if best is None:

@@ -12,7 +12,7 @@ from sparkout.measure.form._curved import Goal
 from sparkout.measure.form._exchange import WALL, Row, Vertex, exchange
 from sparkout.measure.form._fast import plane_contacts
 from sparkout.measure.form._frames import frame_of, triple, upright
-from sparkout.measure.form._gaussian import principal_axes
+from sparkout.measure.form._gaussian import least_axis, principal_axes
 from sparkout.measure.form._points import (
     Coordinates,
     Floats,
@@ -67,6 +67,10 @@ def associated_plane(
     rows, middle = centred(given)
     if method not in (Method.LEAST_SQUARES, Method.MINIMUM_ZONE):
         raise ValueError(f"a plane is fitted by least squares or minimum zone, not {method}")
+    if method is Method.MINIMUM_ZONE:
+        level = least_axis(rows)
+        if level is not None:
+            return _minimum_zone(rows, middle, upright(level), engine)
     moments, ways = principal_axes(rows)
     sizes = np.sqrt(moments)
     largest = largest_size(given)
@@ -138,16 +142,18 @@ def _minimum_zone(rows: Floats, middle: Floats, normal: Floats, engine: Engine) 
         if row[0] != WALL
     ]
     # Feet of the two borders' balances on the plane: apart by nothing but the zone itself.
-    feet = rows[:, [index for _, index, _ in held]] @ np.array([s * share for s, _, share in held])
-    pull = (feet - (normal @ feet) * normal) / largest_size(rows)
-    gap = (
-        greatest(deviations)
-        - least(deviations)
-        - sum(side * share * float(deviations[index]) for side, index, share in held)
-    )
-    proof = Balance(
-        scope, reason, float(np.sqrt(pull @ pull)), max(gap, 0.0), vertex.sharpness, reach
-    )  # fmt: skip
+    highest, lowest = greatest(deviations), least(deviations)
+    x = y = z = 0.0
+    gap = highest - lowest
+    for side, index, share in held:
+        weight = side * share
+        here = rows[:, index].tolist()
+        x, y, z = x + weight * here[0], y + weight * here[1], z + weight * here[2]
+        gap -= weight * deviations.item(index)
+    a, b, c = normal.tolist()
+    along = a * x + b * y + c * z
+    pull = math.hypot(x - along * a, y - along * b, z - along * c) / largest_size(rows)
+    proof = Balance(scope, reason, pull, max(gap, 0.0), vertex.sharpness, reach)
     notes = []
     if rows.shape[1] == 3:
         notes.append("3 readings always lie on one plane: they say nothing about flatness")
@@ -156,7 +162,6 @@ def _minimum_zone(rows: Floats, middle: Floats, normal: Floats, engine: Engine) 
             "the zone is not narrow against the spread of the readings: this is no face, and a "
             "better plane may lie in a quite different direction"
         )
-    highest, lowest = greatest(deviations), least(deviations)
     return _plane(
         Method.MINIMUM_ZONE, normal, 0.5 * (highest + lowest), middle, deviations,
         touching(deviations, held, goal), proof, steps, tuple(notes),
@@ -182,11 +187,12 @@ def level_zone(
         )
         known = None if vertex.walls else vertex.rows
         steps += vertex.exchanges
-        slope = vertex.shift
         # turned even by the last little: 10⁻⁸ over the length of a head would be 4 nm
-        normal = upright(frame[2] - slope[0] * frame[0] - slope[1] * frame[1])
-        normal = normal / np.sqrt(normal @ normal)
-        if not float(np.abs(slope).max()) > 1e-8:
+        u, v = vertex.shift.tolist()
+        turned = [c - u * a - v * b for a, b, c in zip(*frame.tolist(), strict=True)]
+        size = math.hypot(*turned)
+        normal = upright(np.array([entry / size for entry in turned]))
+        if not max(abs(u), abs(v)) > 1e-8:
             break
     return vertex, normal, steps
 
