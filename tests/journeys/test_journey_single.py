@@ -97,7 +97,7 @@ def is_machined(bench: Bench) -> None:
     deck("deck", "deck flatness", "0.015")
     assert "✕ deck flatness" not in bench.sparkout("check", status=1).words
 
-    bench.fields("work", "operation=straighten crankshaft", "features=crankshaft", more=(
+    bench.fields("work", "operation=true crankshaft", "features=crankshaft", more=(
         "--size", "crankshaft", "crankshaft runout", "0.015", "--gauge", "DI-1"))  # fmt: skip
     bench.fields("work", "operation=bore cylinder", "features=bore 1", "target=72.44 mm")
     bored = ("--size", "bore 1", "bore diameter", "72.500", "--gauge", "BG-1")

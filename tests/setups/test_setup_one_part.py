@@ -43,6 +43,21 @@ def test_a_single_is_told_of_itself_alone(made_of, setup_plan) -> None:  # type:
             assert not any(word in text.casefold() for word in SEVERAL), text
 
 
+def test_a_pressed_up_shaft_is_trued(made_of, setup_plan) -> None:  # type: ignore[no-untyped-def]
+    """It is not bent straight: its pieces are turned and tilted on each other."""
+    plan, steps = setup_plan("farm_single")
+    said = [option.words for group, option in plan.chosen if group.name == "crankshaft"]
+    assert said == ["true the pressed-up crankshaft between centres"]
+    # the sheet's repair goes in place of the program's of that name
+    (group,) = [group for group, _ in plan.chosen if group.name == "crankshaft"]
+    assert [option.name for option in group.options].count("straighten") == 1
+    assert "True crankshaft" in [step.title for step in steps]
+    (card,) = [one for one in made_of("farm_single") if one.operation == "true crankshaft"]
+    assert any("turned on each other" in note for note in card.notes)
+    assert "pressing" in card.cautions
+    assert not any("traighten" in text for text in (*said, *card.notes, *card.looks))
+
+
 def test_eight_are_told_of_the_others(made_of, setup_plan) -> None:  # type: ignore[no-untyped-def]
     plan, steps = setup_plan("road_eight")
     looks = {text for one in made_of("road_eight") for text in one.looks}

@@ -92,6 +92,7 @@ PRECEDENCE: tuple[Before, ...] = (
 # Where the shop has a free hand, this is the order the work is listed in.
 STAGES: tuple[str, ...] = (
     "straighten crankshaft",
+    "true crankshaft",
     "build up main journals",
     "build up rod journals",
     "grind main journals",

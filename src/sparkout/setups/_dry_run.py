@@ -27,6 +27,7 @@ _NO_CUTTING = (
     "fit thrust washers",
     "straighten rod",
     "straighten crankshaft",
+    "true crankshaft",
 )
 # Done by hand or by feel: there is no stop to set and no tool to check.
 _BY_HAND = (

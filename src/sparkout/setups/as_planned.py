@@ -18,6 +18,23 @@ from sparkout.setups.record import SetUp
 
 __all__: list[str] = []
 
+# What is done by feel: how it is gone about. All common practice.
+_HOW = {
+    "straighten crankshaft": (
+        "On V-blocks under the end mains, map the runout of every main with the angle of its high "
+        "spot. Press at the worst, high spot up, a little past straight, let it come back, read.",
+        "Never a nitrided shaft, never with a flame. Test it for cracks afterwards.",
+    ),
+    "true crankshaft": (
+        "Between centres, an indicator at each end; turn it slowly and mark the high spots.",
+        "High at 90° to the pin: the webs are turned on each other; strike the rim of one with a "
+        "soft hammer. High in line with the pin: they gape or close; wedge them apart or squeeze "
+        "them opposite the pin. A little, then read again.",
+        "Never strike the journal or the bearing seat. A pin that lets itself be moved lightly has "
+        "lost its press fit: press the shaft apart and measure the pin and its bores.",
+    ),
+}
+
 _FORMS = (Derive.GAP, Derive.OUT_OF_ROUND, Derive.TAPER, Derive.SPREAD)
 
 
@@ -31,7 +48,9 @@ def as_planned(look: Lookup, step: Step) -> tuple[SetUp, ...]:
             numbers.append(total("take no more than", stock))
         if step.operation == "deglaze cylinder":
             numbers.append(total("take no more than", look.thumb("deglaze stock")))
-        notes = () if numbers else ("Nothing is dialled in for this; what it finds is entered.",)
+        notes = _HOW.get(step.operation, ())
+        if not numbers and not notes:
+            notes = ("Nothing is dialled in for this; what it finds is entered.",)
         kind = step.operation
         found.append(SetUp(kind, features=(feature,), numbers=tuple(numbers), notes=notes,
                            source="the plan and the shop's file"))  # fmt: skip

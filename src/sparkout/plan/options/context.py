@@ -24,6 +24,7 @@ _RANK: Mapping[str, int] = {
     "align-hone mains": 10,
     "line-bore mains": 10,
     "straighten crankshaft": 20,
+    "true crankshaft": 20,
     "grind main journals": 25,
     "grind rod journals": 25,
     "recut ledge": 30,

@@ -37,7 +37,10 @@ def repair_groups(ctx: Context, taken: Collection[str] = ()) -> tuple[Group, ...
     """
     rows: dict[tuple[str, bool], list[RepairSpec]] = {}
     listed = (row for row in LISTED if _is_listed(ctx, row))
-    for repair in (*REPAIRS, *listed, *ctx.sheet.repairs, *own_repairs(ctx)):
+    # the maker's word on a repair goes before the program's of the same name
+    own = {(repair.kind, repair.name) for repair in ctx.sheet.repairs}
+    usual = (row for row in (*REPAIRS, *listed) if (row.kind, row.name) not in own)
+    for repair in (*usual, *ctx.sheet.repairs, *own_repairs(ctx)):
         rows.setdefault((repair.kind, repair.together), []).append(repair)
     found: dict[str, Group] = {}
     asked: dict[tuple[str, str], tuple[str, str]] = {}
