@@ -84,6 +84,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
     ),
     "life": ("life job", "life job --family wear.csv"),
     "parts": ("parts job",),
+    "shelf": ("shelf job other", "shelf job other --match 'stem diameter' --within '0.01 mm'"),
     "forecast": (
         "forecast job --engines 4 --processes 1",
         "forecast job --unmeasured --engines 4 --processes 1",
@@ -358,6 +359,7 @@ def test_what_is_printed_instead_has_a_schema_too(
         ("begin job", "faults"),
         ("gap 0.06", "faults"),
         ("life job --family wrong.csv", "faults"),
+        ("shelf job job", "faults"),
     ],
 )
 def test_what_is_refused_is_told_as_its_schema_says(

@@ -25,7 +25,7 @@ from sparkout.cli.shapes import (
     record,
 )
 
-__all__ = ["APPROVED", "ASK", "LIFE", "OFFERS", "PARTS"]
+__all__ = ["APPROVED", "ASK", "LIFE", "OFFERS", "PARTS", "SHELF"]
 
 _PRICE = record(
     {"currency": TEXT, "firm": NUMBER, "contingency": NUMBER, "tax": NUMBER, "total": NUMBER}
@@ -201,6 +201,39 @@ LIFE = {
                 "own": maybe(_HOURS),
                 "family": maybe(_HOURS),
                 "why_not": TEXT,
+            }
+        )
+    ),
+}
+
+_PIECES = record({"part": TEXT, "pieces": COUNT})
+
+SHELF = {
+    "engine": TEXT,
+    "currency": TEXT,
+    "total": NUMBER,
+    "possible": FLAG,
+    "scarce": listed(_PIECES),
+    "engines": listed(
+        record(
+            {
+                "job": TEXT,
+                "cost": MAYBE_NUMBER,
+                "extra": NUMBER,
+                "begun": FLAG,
+                "takes": listed(_PIECES),
+                "instead": listed(record({"done": TEXT, "instead_of": TEXT})),
+            }
+        )
+    ),
+    "matched": maybe(
+        record(
+            {
+                "size": TEXT,
+                "within": NUMBER,
+                "sets": listed(TEXTS),
+                "left": TEXTS,
+                "unread": COUNT,
             }
         )
     ),

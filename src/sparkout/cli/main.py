@@ -38,6 +38,7 @@ COMMANDS: tuple[tuple[str, str, str], ...] = (
     ("life", "A whole job", "how long what is kept should last, by its wear so far"),
     ("parts", "A whole job", "what to buy, what to order now, and what after which reading"),
     ("forecast", "A whole job", "price and time before everything is measured, and what to read"),
+    ("shelf", "A whole job", "many engines of one kind planned at once, from one shelf"),
     ("papers", "A whole job", "findings sheet, work sheet and build record as PDF"),
     ("setups", "A whole job", "what to dial in for each step, with the sum behind each number"),
     ("assembly", "Putting it together", "every step, where it stands and what the next waits for"),

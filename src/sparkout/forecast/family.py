@@ -38,13 +38,15 @@ class Unit:
 @dataclass(frozen=True, slots=True, eq=False)
 class EnginePlan:
     """What is done to one engine. cost: cents, None where no plan keeps its limits. extra: cents
-    that going without a scarce part costs it. uses: pieces of scarce parts."""
+    that going without a scarce part costs it. uses: pieces of scarce parts. instead: what is done
+    other than with the shelf to itself, each with what that would have been, in words."""
 
     name: str
     cost: int | None
     picks: Mapping[str, str]
     extra: int
     uses: Mapping[str, int]
+    instead: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -78,8 +80,8 @@ def plan_family(
     shared = _shared(ways, tuple(shelf[part] for part in scarce))
     taken = [rows[0] for rows in ways] if shared is None else shared
     plans = tuple(
-        _plan(unit, way, rows[0], scarce)
-        for unit, way, rows in zip(units, taken, ways, strict=True)
+        _plan(unit, each.problem, way, rows[0], scarce)
+        for unit, each, way, rows in zip(units, made, taken, ways, strict=True)
     )
     return FamilyPlan(
         plans,
@@ -202,7 +204,14 @@ def _shared(ways: Sequence[Sequence[_Way]], shelf: Usage) -> list[_Way] | None:
     return [rows[k] for rows, k in zip(ways, chosen, strict=True)]
 
 
-def _plan(unit: Unit, way: _Way, free: _Way, scarce: tuple[str, ...]) -> EnginePlan:
+def _plan(
+    unit: Unit, problem: Problem, way: _Way, free: _Way, scarce: tuple[str, ...]
+) -> EnginePlan:
     extra = 0 if way.cost is None or free.cost is None else way.cost - free.cost
     uses = {part: n for part, n in zip(scarce, way.uses, strict=True) if n}
-    return EnginePlan(unit.name, way.cost, way.picks, extra, uses)
+    instead = tuple(
+        (group.option(way.picks[group.name]).words, group.option(free.picks[group.name]).words)
+        for group in problem.groups
+        if group.name in way.picks and way.picks[group.name] != free.picks[group.name]
+    )
+    return EnginePlan(unit.name, way.cost, way.picks, extra, uses, instead)
