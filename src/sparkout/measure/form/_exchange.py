@@ -175,8 +175,13 @@ def exchange(
     lower: bool,
     tolerance: float,
     start: list[Row] | None = None,
+    reached: float = np.inf,
 ) -> Vertex:
-    """Solve the linear minimax problem from the rows of an earlier solution or from scratch."""
+    """Solve the linear minimax problem from the rows of an earlier solution or from scratch.
+
+    reached: the value at no shift. Rows whose multipliers are all 0 or more bound every value from
+    below, so a start that promises no more than that is the answer without a look at the readings.
+    """
     dimension, size = len(box), len(box) + upper + lower
     problem = _Problem(gradients, deviations, box, upper, lower, size)
     places = range(size)
@@ -192,6 +197,10 @@ def exchange(
     shares = [max(share, 0.0) for share in shares]
     solution = _combined(columns, heights)
     tightest = min(box)
+    if reached < np.inf and rows == start and all(side != WALL for side, _ in rows):
+        bound = (solution[dimension] if upper else 0.0) - (solution[-1] if lower else 0.0)
+        if reached - bound <= tolerance:
+            return _vertex(problem, solution, rows, shares, columns, 0, True)
 
     fresh = True
     idle = 0

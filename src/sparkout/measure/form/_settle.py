@@ -84,6 +84,7 @@ def settle(
             lower=goal.lower,
             tolerance=tolerance,
             start=rows,
+            reached=value + middle * (goal.lower - goal.upper),
         )
         rows = vertex.rows
         exchanges += vertex.exchanges

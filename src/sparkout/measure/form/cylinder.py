@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -124,8 +125,7 @@ def _compiled(rows: Floats, axis: Floats, goal: Goal) -> tuple[Floats, float, Se
     if found is None:
         return None
     place, contacts = found
-    tilt = place[2:] / half
-    turned, half, measure = _seen(rows, frame[2] + tilt[0] * frame[0] + tilt[1] * frame[1])
+    turned, half, measure = _seen(rows, _along(frame, half, place))
     point = turned @ (place[0] * frame[0] + place[1] * frame[1])
     start = np.array([point[0], point[1], 0.0, 0.0])
     lowest = float(measure(start)[0].min())
@@ -231,8 +231,7 @@ def _best_start(rows: Floats, axes: list[Floats], exact: bool) -> _Start:
             continue
         centre = algebraic_centre(frame[:2] @ rows)
         first = _descend(measure, np.array([*centre, 0.0, 0.0]), extent, 0.05)
-        tilt = first.place[2:] / half
-        turned, length, measure = _seen(rows, frame[2] + tilt[0] * frame[0] + tilt[1] * frame[1])
+        turned, length, measure = _seen(rows, _along(frame, half, first.place))
         point = turned @ (first.place[0] * frame[0] + first.place[1] * frame[1])
         start = np.array([point[0], point[1], 0.0, 0.0])
         descent = first._replace(place=start)
@@ -268,10 +267,18 @@ def _seen(rows: Floats, axis: Floats) -> tuple[Floats, float, Measure]:
 
 def _axis_of(middle: Floats, frame: Floats, half: float, place: Floats) -> tuple[Floats, Floats]:
     """Point of the axis nearest to the middle of the readings, and its direction."""
-    tilt = place[2:] / half
-    direction = unit(frame[2] + tilt[0] * frame[0] + tilt[1] * frame[1])
-    point = place[0] * frame[0] + place[1] * frame[1]
+    direction = _along(frame, half, place)
+    x, y = place.item(0), place.item(1)
+    point = np.array([x * a + y * b for a, b in zip(*frame[:2].tolist(), strict=True)])
     return middle + point - (point @ direction) * direction, upright(direction)
+
+
+def _along(frame: Floats, half: float, place: Floats) -> Floats:
+    """Direction of an axis given by shift and half × tilt in a frame, at length 1."""
+    u, v = place.item(2) / half, place.item(3) / half
+    tilted = [u * a + v * b + c for a, b, c in zip(*frame.tolist(), strict=True)]
+    size = math.hypot(*tilted)
+    return np.array([entry / size for entry in tilted])
 
 
 def _least_squares(
