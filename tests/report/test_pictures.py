@@ -22,7 +22,7 @@ from sparkout.report.pictures.bore_set import BoreSet, SmallBore, bore_set
 from sparkout.report.pictures.bores import bores_of, draw_bores
 from sparkout.report.pictures.crank import crank_of, draw_crank, throws
 from sparkout.report.pictures.engine import engine_of
-from sparkout.report.pictures.limits import bars_of
+from sparkout.report.pictures.limits import bars_of, draw_worst
 from sparkout.report.pictures.price import offers_of
 from sparkout.report.pictures.sections import liner_of
 from sparkout.report.pictures.verdicts import worst
@@ -194,6 +194,17 @@ def test_bars_show_limits_readings_and_moved_limits() -> None:
     unread = bars["ledge 1: ledge cupping"]
     assert unread.value is None
     assert not any("crack test" in name for name in bars)
+
+
+def test_the_worst_of_each_limit_is_drawn_for_the_customer() -> None:
+    """Liner 2 stands 0.070 below, the deepest of four; bore 3, less worn than bore 2, is left."""
+    made = draw_worst(shipped("workboat_four").job)
+    assert made is not None
+    assert "liner 2: liner protrusion: −0.070" in made
+    assert "liner 1: liner protrusion:" not in made
+    assert "bore 2: bore out-of-round" in made
+    assert "bore 3: bore out-of-round" not in made
+    assert made.count(" ±") == 2 * 8  # beside each bar, and in words for those who cannot see it
 
 
 def test_inch_shops_see_inches() -> None:

@@ -27,6 +27,7 @@ from sparkout.report.open_points import anything_measured, open_points
 from sparkout.report.pictures.bores import draw_bores
 from sparkout.report.pictures.crank import draw_crank
 from sparkout.report.pictures.engine import draw_engine
+from sparkout.report.pictures.limits import draw_worst
 from sparkout.report.pictures.price import draw_offers
 from sparkout.report.rule_words import rule_words
 
@@ -48,6 +49,7 @@ def findings_sheet(source: Source, offers: Sequence[Offer] = ()) -> Document:
     for name, drawn in (
         ("bores", draw_bores(job, job.findings, "found")),
         ("crank", draw_crank(job, job.findings, job.state.found)),
+        ("limits", draw_worst(job)),
         ("offers", draw_offers(some) if len(some) > 1 else None),
     ):
         if drawn is not None:

@@ -11,16 +11,18 @@ from sparkout.drawings.limit_bar import LimitBar, limit_bars
 from sparkout.engine.characteristics import BY_NAME
 from sparkout.judge.finding import Finding, Verdict
 from sparkout.load import Job
-from sparkout.report.grouping import by_importance, grouped
+from sparkout.report.grouping import by_importance, grouped, over
 from sparkout.report.pictures.scales import LengthScale, scale_of
 from sparkout.report.pictures.verdicts import shown
 from sparkout.sheet.model import Bounds
 
-__all__ = ["Drawn", "bars_of", "draw_check", "draw_limits"]
+__all__ = ["Drawn", "bars_of", "draw_check", "draw_limits", "draw_worst"]
 
 
 # Rows of one page: about as tall as it is wide.
 _PAGE = 12
+# What a customer takes in at a glance.
+_WORST = 8
 _TO_SEE_TO = (Verdict.OUT, Verdict.NOT_PROVEN, Verdict.STALE)
 
 
@@ -57,6 +59,14 @@ def draw_check(job: Job, *, all_of_them: bool = False) -> Drawn:
         for k in range(number)
     ]
     return Drawn(tuple(pages), limit_bars(bars, title, empty), len(chosen) - len(bars))
+
+
+def draw_worst(job: Job) -> str | None:
+    """Of each limit that is broken or in doubt its worst feature, what matters most first."""
+    groups = [g for g in by_importance(grouped(job.findings)) if g.verdict in _TO_SEE_TO]
+    worst = [max(group.findings, key=lambda item: over(item) or 0) for group in groups]
+    bars = bars_of(worst, job.shop.units, float(job.shop.confidence))[:_WORST]
+    return limit_bars(bars, "The worst of each, against what is allowed") if bars else None
 
 
 def draw_limits(findings: Sequence[Finding], system: str, confidence: float, title: str) -> str:
