@@ -6,7 +6,7 @@ import numpy as np
 
 from sparkout.solve.batch._figures import Bools, Ints, Order, Skeleton, compiled
 
-__all__ = ["order_of"]
+__all__ = ["cells_with", "order_of"]
 
 
 @compiled
@@ -97,3 +97,15 @@ def order_of(skel: Skeleton, use: Bools, many: Ints) -> Order:
             scope[scope_at[k] + n] = r
             n += 1
     return Order(variables, rank, scope, scope_at, own, up, size, lie, total)
+
+
+@compiled
+def cells_with(order: Order, many: Ints) -> float:
+    """Cells of all tables together in this order, with other numbers of values."""
+    total = 0.0
+    for k in range(len(order.variables)):
+        cells = 1.0
+        for a in range(order.scope_at[k], order.scope_at[k + 1]):
+            cells *= many[order.variables[order.scope[a]]]
+        total += cells
+    return total

@@ -45,17 +45,19 @@ def _add(table: Ints, shape: Ints, stride: Ints, axes: int, other: Ints, digit: 
     at = 0
     theirs = 0
     while True:
+        mine = table[at : at + inner]
         if step == 0:
             value = other[theirs]
             if value:
-                for i in range(at, at + inner):
-                    table[i] = min(table[i] + value, BIG)
+                for i in range(inner):
+                    mine[i] = min(mine[i] + value, BIG)
         elif step == 1:
+            line = other[theirs : theirs + inner]
             for i in range(inner):
-                table[at + i] = min(table[at + i] + other[theirs + i], BIG)
+                mine[i] = min(mine[i] + line[i], BIG)
         else:
             for i in range(inner):
-                table[at + i] = min(table[at + i] + other[theirs + i * step], BIG)
+                mine[i] = min(mine[i] + other[theirs + i * step], BIG)
         at += inner
         a = axes - 2
         while a >= 0:
@@ -124,10 +126,12 @@ def _forbidden(
                 at += step[a] * digit[a]
             v = skel.axes[first_axis + last]
             c = fig.coef[line + width - 1]
+            one = c * (fig.low[v] + place[fig.start[v]])
+            two = c * (fig.low[v] + place[fig.start[v] + many[v] - 1])
             if not fig.allowed[row]:
                 for k in range(many[v]):
                     table[at + step[last] * k] = BIG
-            else:
+            elif lower > total + min(one, two) or upper < total + max(one, two):
                 for k in range(many[v]):
                     here = total + c * (fig.low[v] + place[fig.start[v] + k])
                     if here < lower or here > upper:
@@ -203,10 +207,7 @@ def eliminate(
     for v in range(len(many)):
         if order.rank[v] < 0:
             first = fig.start[v]
-            least = BIG
-            for j in range(many[v]):
-                least = min(least, fig.cost[first + place[first + j]])
-            bound += least
+            bound += fig.cost[first + place[first : first + many[v]]].min()
     # A table is filled while it is at hand: links first, then messages.
     owner = np.full(len(use), -1, np.int64)
     for link in range(len(use)):
@@ -275,9 +276,7 @@ def excess(
     for v in range(len(many)):
         if order.rank[v] < 0:
             first = fig.start[v]
-            least = BIG
-            for k in range(many[v]):
-                least = min(least, fig.cost[first + place[first + k]])
+            least = fig.cost[first + place[first : first + many[v]]].min()
             for k in range(many[v]):
                 over[first + place[first + k]] = fig.cost[first + place[first + k]] - least
     shape = np.zeros(MOST_AXES, np.int64)
@@ -325,15 +324,16 @@ def _best(table: Ints, shape: Ints, stride: Ints, axes: int, best: Ints, digit: 
     at = 0
     theirs = 0
     while True:
+        mine = table[at : at + inner]
         if step == 0:
             least = best[theirs]
-            for i in range(at, at + inner):
-                least = min(least, table[i])
+            for i in range(inner):
+                least = min(least, mine[i])
             best[theirs] = least
         else:
             for i in range(inner):
                 here = theirs + i * step
-                best[here] = min(best[here], table[at + i])
+                best[here] = min(best[here], mine[i])
         at += inner
         a = axes - 2
         while a >= 0:

@@ -20,7 +20,7 @@ import numpy as np
 
 from sparkout.solve.batch._decode import decode
 from sparkout.solve.batch._figures import Figures, Order
-from sparkout.solve.batch._order import order_of
+from sparkout.solve.batch._order import cells_with, order_of
 from sparkout.solve.batch._strike import binding, broken, kept, propagate, sizes_of
 from sparkout.solve.batch._tables import eliminate, excess
 from sparkout.solve.batch.rows import Rows, broken_by, fill
@@ -203,20 +203,26 @@ def _relaxed(task: Task, alive: BoolArray, asked: BoolArray, budget: Budget) -> 
         base[tally.links] = False
     bound = binding(skel, fig, base | asked, many, place)
     wide = sizes_of(skel, many)
-    tried = np.zeros_like(bound)
-    order = None
+    order: Order | None = None
+    uses: list[BoolArray] = []
     for limit in budget.links:
         for also in (asked, np.zeros_like(asked)):
             use = bound & (also | (base & (wide <= limit)))
-            if order is not None and np.array_equal(use, tried):
-                continue
-            tried = use
-            order = order_of(skel, use, many)
-            if order.cells <= budget.first:
-                break
-        if order is not None and order.cells <= budget.first:
-            break
-    if order is None or order.cells > budget.last:
+            if not uses or not np.array_equal(use, uses[-1]):
+                uses.append(use)
+    # The first that is small enough, or else the last: each leaves out more than the one before.
+    low, high = 0, len(uses)
+    while low < high:
+        middle = (low + high) // 2
+        trial = order_of(skel, uses[middle], many)
+        if trial.cells <= budget.first:
+            high, order, use = middle, trial, uses[middle]
+        else:
+            low = middle + 1
+    if order is None:
+        use = uses[-1]
+        order = order_of(skel, use, many)
+    if order.cells > budget.last:
         return None
     least, tables, table_at, messages, message_at = eliminate(
         skel, fig, use, many, place, order, task.room.of(order.cells)
@@ -293,11 +299,12 @@ def _cut(task: Task, alive: BoolArray, over: IntArray, asked: BoolArray, cells: 
     steps = np.unique(flat[(flat >= least) & (flat < BIG)])
     if steps.size > 32:
         steps = steps[np.linspace(0, steps.size - 1, 32).astype(np.int64)]
+    order = order_of(skel, use, many)
     low, high = 0, len(steps) - 1
     while low < high:
         middle = (low + high + 1) // 2
         left = np.add.reduceat(flat <= steps[middle], first, dtype=np.int64)
-        if order_of(skel, use, left).cells <= cells:
+        if cells_with(order, left) <= cells:
             low = middle
         else:
             high = middle - 1

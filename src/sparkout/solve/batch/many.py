@@ -28,7 +28,7 @@ from sparkout.solve.model import IntArray, Model
 
 __all__ = ["Budget", "alone", "batch", "compiles"]
 
-BLOCK = 16
+BLOCK = 64
 """Models whose numbers are laid out at a time: enough to share the work, few enough for memory."""
 
 
