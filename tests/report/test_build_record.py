@@ -218,8 +218,10 @@ def test_grades_and_stamps() -> None:
     stamps = {row[2]: row[:2] for row in data["stampings"]}
     assert stamps["rod journals 1 to 4"] == ["front web of the crankshaft", "−0.250 mm"]
     deck = next(row for row in data["stampings"] if row[0] == "deck")
+    # came in stamped −0.15, and 0.13 comes off: 0.28 below 327.60, the middle of a new one
+    assert deck[1] == "−0.28 mm in all"
+    assert "0.13 mm here, 0.15 mm before: “block stamped −0.15 by an earlier shop”" in deck[2]
     # 327.445 and 327.455 as found, less 0.13: 327.315 and 327.325
-    assert deck[1] == "−0.13 mm"
     assert "327.31 to 327.32 mm" in deck[2] or "327.32 to 327.32 mm" in deck[2]
     single = record_of(shipped("farm_single"))
     assert ["block", "+0.500 mm", "bore 1"] in single["stampings"]

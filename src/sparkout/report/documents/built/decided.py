@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from sparkout.engine.dimension import Key
 from sparkout.job.bodies import Choice
 from sparkout.plan.decide import Plan
@@ -98,10 +100,17 @@ def stampings(source: Source) -> list[list[str]]:
 def _cut(source: Source, face: str, off: Removed) -> list[str]:
     """A face that is or will be cut: all that comes off it, how that is known, what is left."""
     name = f"{face.split()[0]} height"
-    taken = minus(source.words.span(-off.least, -off.most, name))
+    earlier = Fraction(0) if off.before is None else off.before.off
+    taken = minus(source.words.span(-off.least - earlier, -off.most - earlier, name))
     told = [f"{face} face cut, {off.by}"]
     if off.to_come and off.by != "as planned":
         told.append(f"{source.words.value(off.to_come, name)} of it still to come")
+    if off.before is not None:
+        here = minus(source.words.span(off.least, off.most, name))
+        was = source.words.value(earlier, name)
+        least = "at least " if off.before.at_least else ""
+        taken = f"{least}{taken} in all"
+        told.append(f"{here} here, {least}{was} before: {off.before.words}")
     known = off.by == "measured before and after" and not off.to_come
     sizes = source.job.state.sizes if known else getattr(source.plan, "sizes", {})
     size = sizes.get(Key(face, name))

@@ -1,7 +1,8 @@
 """What came off a face in all, so that the next shop reads the true figure off the casting.
 
 Heights read as found and as left decide; without them what the work was entered with; a cut that
-is only planned is told as planned, and what is still to come is added to what is off.
+is only planned is told as planned, and what is still to come is added to what is off. What was off
+before is added where an earlier shop stamped it and the height bears it out.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from typing import NamedTuple
 from sparkout.engine.dimension import Key
 from sparkout.engine.spots import Spot
 from sparkout.plan.decide import Plan
+from sparkout.report.documents.built.stamped_before import Before, before
 from sparkout.report.documents.source import Source
 from sparkout.units import QuantityError, parse
 
@@ -24,12 +26,14 @@ _HALF = Fraction(1, 2)
 
 
 class Removed(NamedTuple):
-    """Least and most that is off, or will be [mm]; what says so; what of it is still to come."""
+    """Least and most that this shop takes off [mm]; what says so; what of it is still to come;
+    what was off before."""
 
     least: Fraction
     most: Fraction
     by: str
     to_come: Fraction = Fraction(0)
+    before: Before | None = None
 
 
 def removed(source: Source, face: str) -> Removed | None:
@@ -42,11 +46,12 @@ def removed(source: Source, face: str) -> Removed | None:
     off = _measured(found, left)
     if off is None:
         off = _entered(source, face, max(found.values(), default=None))
+    earlier = before(source, face, found.values())
     to_come = _planned(source.plan, face)
     if off is not None:
-        return off._replace(least=off.least + to_come, most=off.most + to_come, to_come=to_come)
+        return Removed(off.least + to_come, off.most + to_come, off.by, to_come, earlier)
     planned = _planned(source.decided, face)
-    return Removed(planned, planned, "as planned") if planned else None
+    return Removed(planned, planned, "as planned", before=earlier) if planned else None
 
 
 def _heights(spots: Iterable[Spot], face: str, name: str) -> dict[tuple[str, str], Fraction]:
