@@ -51,7 +51,10 @@ def test_what_cannot_be_is_said_with_what_stands_against_it(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     text = plain(out(capsys, FOUR, "deck 0.05 more", status=1))
-    assert "✕ deck height must be at least 327.30 mm." in text
+    assert (
+        "✕ deck height would be 327.26 mm once the deck is cut 0.18 mm; at least 327.30 mm is "
+        "needed." in text
+    )
     assert not data(capsys, FOUR, "deck 0.05 more", status=1)["possible"]
 
 

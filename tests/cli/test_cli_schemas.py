@@ -11,6 +11,7 @@ import math
 import shlex
 import shutil
 from collections.abc import Iterable
+from datetime import UTC, datetime
 from enum import StrEnum
 from functools import reduce
 from pathlib import Path
@@ -28,6 +29,8 @@ from sparkout.cli.jobargs import demo_folder, demo_names
 from sparkout.cli.main import COMMANDS, find, run
 from sparkout.cli.parsing import build
 from sparkout.cli.refusal_shapes import REFUSALS
+from sparkout.job.append import LogWriter
+from sparkout.job.entry import draft
 from sparkout.plan import parts
 from sparkout.sheet.assembly_model import Again, Pattern, StageKind
 
@@ -68,9 +71,6 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
         "record job 'bore 1' 'bore diameter' 72.48 --level top --direction axial --gauge BG-1",
         "plan job",
         "plan job --anew",
-        "record job --kind approval --field 'what=plan 0123456789ab' --field by_whom=Rita"
-        " --field how=phone",
-        "plan job",
     ),
     "offers": (
         "offers job --today 2026-11-23",
@@ -215,6 +215,21 @@ def test_what_every_command_prints_is_what_its_schema_says(
         _, told = printed(capsys, command, *words)
         held_to_schema(command, told, line)
         plan = told.get("plan") or plan if command == "plan" else plan
+
+
+def test_a_plan_after_an_approval_of_no_plan_is_what_its_schema_says(
+    bench: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """`record` refuses one; a log from elsewhere may hold it all the same."""
+    body = {"what": "plan 0123456789ab", "by_whom": "Rita", "how": "phone"}
+    made, _ = draft("approval", "Ines", body)
+    assert made is not None
+    with LogWriter(bench / "job" / "log.jsonl") as log:
+        log.append(made, lambda: datetime(2027, 3, 1, tzinfo=UTC), "tablet", lambda: "0" * 26)
+    status, told = printed(capsys, "plan", "job")
+    held_to_schema("plan", told, "plan job")
+    assert status == 1
+    assert told["approved"]["why_not"].startswith("no plan with the digest 0123456789ab")
 
 
 def held_to_schema(command: str, told: Any, line: str) -> None:
