@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from sparkout.engine.dimension import Dimension, Key
@@ -18,7 +18,7 @@ from sparkout.plan.explain import Reason, forced_by, say_amount
 from sparkout.plan.forms import Group, Option
 from sparkout.plan.marginals import Extras
 from sparkout.plan.options import Context, all_groups
-from sparkout.plan.outcome import AmountRange, amount_ranges
+from sparkout.plan.outcome import AmountRange, centred
 from sparkout.plan.pricing import priced, set_ups, stock_limits
 from sparkout.plan.problem import Problem
 from sparkout.plan.relief import Relief, reliefs, standing_still
@@ -28,6 +28,7 @@ from sparkout.plan.tell import Teller
 from sparkout.sheet.model import DataSheet
 from sparkout.sheet.shop import Shop
 from sparkout.solve import NoPlan, Optimum, best
+from sparkout.solve.answer import Fixed
 
 __all__ = ["Plan", "Stuck", "decided", "make_plan", "problem_of"]
 
@@ -141,12 +142,13 @@ def _plan(
     left_out: tuple[Finding, ...],
 ) -> Plan:
     problem = compiled.problem
+    steps_of, ranges = centred(compiled, optimum.picks, optimum.amounts)
+    optimum = replace(optimum, amounts=Fixed(steps_of))
     amounts = {
         name: Fraction(steps * compiled.steps[name], MICRO)
         for name, steps in optimum.amounts.items()
     }
     sizes = planned_sizes(problem.sizes, problem.groups, optimum.picks, amounts, problem.checks)
-    ranges = amount_ranges(compiled, optimum.picks, optimum.amounts)
     by_name = {finding.check.name: finding for finding in findings}
     extras = Extras(compiled.model, optimum)
     return Plan(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -218,9 +217,10 @@ def say_amount(
 
     text = f"{amount.name} {shown(amount.value)}"
     # in steps of the dial, inside the window
-    least, most = math.ceil(amount.least / step) * step, math.floor(amount.most / step) * step
+    least, most = (steps * step for steps in amount.steps(step))
     if least < most:
-        text += f" (anything from {shown(least)} to {shown(most)} would do)"
+        inside = ", and this keeps off both ends" if least < amount.value < most else ""
+        text += f" (anything from {shown(least)} to {shown(most)} would do{inside})"
     serves = [bound for bound in amount.needs if not isinstance(compiled.rules[bound.rule], str)]
     if serves:
         parts = [

@@ -7,11 +7,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
+from sparkout.judge.checks import Check
 from sparkout.plan.compile import Compiled
 from sparkout.plan.tables import MICRO
 from sparkout.solve import NO_BOUND, Window
 
-__all__ = ["AmountRange", "Bound", "amount_ranges"]
+__all__ = ["AmountRange", "Bound", "amount_ranges", "centred"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +37,10 @@ class AmountRange:
     most: Fraction
     needs: tuple[Bound, ...]
     limits: tuple[Bound, ...]
+
+    def steps(self, step: Fraction) -> tuple[int, int]:
+        """The window in whole steps of the dial."""
+        return math.ceil(self.least / step), math.floor(self.most / step)
 
 
 def amount_ranges(
@@ -63,6 +68,47 @@ def amount_ranges(
         most = min([bound.at for bound in limits], default=step * steps)
         found.append(AmountRange(name, step * steps, least, most, tuple(needs), tuple(limits)))
     return tuple(found)
+
+
+def centred(
+    compiled: Compiled, picks: Mapping[str, str], amounts: Mapping[str, int]
+) -> tuple[dict[str, int], tuple[AmountRange, ...]]:
+    """The same amounts, moved off the ends of their windows where that costs nothing; with the
+    windows they then have.
+
+    An amount has no price, so of all that hold every limit the solver gives any. What is only there
+    to bring a size between two limits goes near the middle of its window, where neither is near;
+    what takes off metal until something is clean stays the least that does it. Amounts are moved
+    one after another, each within what the others leave, so every limit holds as before.
+    """
+    now = dict(amounts)
+    ranges = amount_ranges(compiled, picks, now)
+    for name in [item.name for item in ranges]:
+        item = next(one for one in ranges if one.name == name)
+        middle = _middle(compiled, item)
+        if middle is not None and middle != now[name]:
+            now[name] = middle
+            ranges = amount_ranges(compiled, picks, now)
+    return now, ranges
+
+
+def _middle(compiled: Compiled, item: AmountRange) -> int | None:
+    """Where an amount goes, in steps; None where it stays."""
+    rule = compiled.rules.get(item.needs[0].rule) if item.needs else None
+    if not isinstance(rule, Check) or not _two_sided(rule):
+        return None
+    step = Fraction(compiled.steps[item.name], MICRO)
+    first, final = item.steps(step)
+    at, room = item.value / step, final - first
+    # what is well inside stays where it is: a plan that was approved is not moved about
+    if room < 2 or room <= 4 * (at - first) <= 3 * room:
+        return None
+    return (first + final) // 2
+
+
+def _two_sided(check: Check) -> bool:
+    bounds = check.limit.side("service")
+    return bounds is not None and bounds.low is not None and bounds.high is not None
 
 
 def _row(compiled: Compiled, item: Window, picks: Mapping[str, str]) -> tuple[int, ...]:

@@ -13,7 +13,7 @@ from sparkout.plan.apply import planned_sizes
 from sparkout.plan.compile import Compiled
 from sparkout.plan.decide import Plan
 from sparkout.plan.explain import say_amount
-from sparkout.plan.outcome import amount_ranges
+from sparkout.plan.outcome import centred
 from sparkout.solve import Optimum, price
 from sparkout.solve.answer import Fixed
 
@@ -52,10 +52,10 @@ def settled(
     problem = compiled.problem
     own = {group.name for group in problem.groups}
     picks = Fixed({name: pick for name, pick in optimum.picks.items() if name in own})
-    cost, preference = price(compiled.model, picks, optimum.amounts)
-    plain = Optimum(cost, preference, picks, Fixed(optimum.amounts), optimum.method)
+    steps, ranges = centred(compiled, picks, optimum.amounts)
+    cost, preference = price(compiled.model, picks, steps)
+    plain = Optimum(cost, preference, picks, Fixed(steps), optimum.method)
     sizes = sizes_after(compiled, plain)
-    ranges = amount_ranges(compiled, picks, optimum.amounts)
     return Plan(
         compiled,
         plain,

@@ -34,7 +34,7 @@ def plan_text(job: Job, plan: Plan, *, whole: bool = False) -> list[str]:
         lines += heading("How deep, and how far that may be moved")
         for text in _fewer(plan.amount_words, whole=whole):
             lines += wrapped(minus(text[0].upper() + text[1:]), "  • ")
-        if any("would do" in text for text in plan.amount_words):
+        if any("would do)" in text for text in plan.amount_words):
             lines += wrapped(_LEAST, "  ")
     if plan.left_out:
         lines += heading("Out, and nothing on the lists mends it: decide by hand")
