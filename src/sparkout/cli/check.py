@@ -30,8 +30,8 @@ def parser(p: argparse.ArgumentParser) -> None:
     p.epilog = (
         "examples:\n  sparkout check jobs/1204\n"
         "  sparkout check jobs/1204 --picture limits.pdf\n\n"
-        "The picture has a bar for each length that is out or in doubt, with --all for each that\n"
-        "has a limit: what is allowed, what was read, how sure it is."
+        "The picture has a bar for each length that is out or in doubt, with --all for\n"
+        "each that has a limit: what is allowed, what was read, how sure it is."
     )
 
 
