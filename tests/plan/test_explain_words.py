@@ -106,3 +106,11 @@ class TestWhichLimit:
     def test_where_both_sides_are_new_nothing_of_the_kind_is_said(self):
         said = refusal("workboat_four", "thrust washers", "thrust washers, 0.10 thick").sentence
         assert "service limit" not in said
+
+
+class TestAtBest:
+    def test_no_piece_of_another_set_is_told_of(self):
+        """Set +.030 in every bore, and all else free: .0355, half a thou more than as planned."""
+        said = refusal("road_eight", "cylinders", "piston set +.030").sentence
+        assert "leaves 0.0350 in" in said
+        assert "it comes no nearer than 0.0355 in, still not proven" in said

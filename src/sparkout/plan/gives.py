@@ -27,10 +27,13 @@ def where_it_gives(
     names = [n for n in (*conflict.rules, *conflict.silent) if n != main]
     rest = {name: questions.windows[name] for name in names}
     table = tabled([draft.recipe])[0]
-    # what its groups and amounts can be at all counts too
-    for name in (*table.groups[0], *table.amounts[0]):
+    # what its groups and amounts can be at all counts too, and what goes together among them: a
+    # piece of a set is in no bore where that set is not used
+    about = {*table.groups[0], *table.amounts[0]}
+    for name in about:
         for item in questions.about.get(name, ()):
-            if isinstance(questions.compiled.rules.get(item.name), str) and len(item.choices) == 1:
+            given = isinstance(questions.compiled.rules.get(item.name), str)
+            if given and (len(item.choices) == 1 or about.issuperset(item.scope)):
                 rest[item.name] = item
     model = questions.compiled.model
     only: dict[str, list[int]] = {name: [at] for name, at in forced.items()}
