@@ -110,7 +110,8 @@ def test_not_proven_that_decides_says_what_it_may_save(tmp_path: Path) -> None:
     assert isinstance(source.plan, Plan)
     points = {p.group.limit.name: p for p in open_points(source.job, source.plan)}
     assert (
-        points["crankshaft runout"].changes == "may make it needless to straighten the crankshaft"
+        points["crankshaft runout"].changes
+        == "may make it needless to true the pressed-up crankshaft between centres"
     )
     assert "DI-1" in points["crankshaft runout"].do
 
