@@ -198,4 +198,5 @@ SETUPS = {
     "setups": listed(_SET_UP),
     "moves": listed(record({"operation": TEXT, "amount": TEXT, "moved": listed(_MOVE)})),
     "conflict": TEXTS,
+    "follows": TEXT,
 }

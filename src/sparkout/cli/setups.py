@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sparkout.cli.job_shapes import SETUPS
 from sparkout.cli.jobargs import add_job, opened
-from sparkout.cli.output import add_json, envelope, show_faults, show_json
+from sparkout.cli.output import add_json, envelope, say, show_faults, show_json
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -78,13 +78,19 @@ def main(args: argparse.Namespace) -> int:
 
             print("\n".join(moves_text(rows)))
         return 0
-    from sparkout.plan.decide import Stuck, make_plan
+    from sparkout.plan.decide import Stuck
     from sparkout.plan.order import order_of_work
+    from sparkout.report.documents.source import source_of
 
-    plan = make_plan(job.sheet, job.shop, job.state, job.checks, job.findings)
+    source = source_of(job, (), "")
+    job, plan = source.job, source.plan
+    if source.follows:
+        say(f"sparkout: the set-ups are those left to do, by {source.follows}")
     if isinstance(plan, Stuck):
         if args.json:
-            stuck = {"possible": False, "conflict": list(plan.sentences)}
+            stuck = {
+                "possible": False, "conflict": list(plan.sentences), "follows": source.follows
+            }  # fmt: skip
             show_json("setups", {**_empty(name, job.shop.units), **stuck})
         else:
             from sparkout.report.text.plan import stuck_text
@@ -107,7 +113,11 @@ def main(args: argparse.Namespace) -> int:
     if args.json:
         from sparkout.cli.setups_data import set_up_data
 
-        body = {**_empty(name, job.shop.units), "setups": [set_up_data(item) for item in made]}
+        body = {
+            **_empty(name, job.shop.units),
+            "setups": [set_up_data(item) for item in made],
+            "follows": source.follows,
+        }
         show_json("setups", body)
     else:
         from sparkout.cli.setups_text import set_ups_text
@@ -124,6 +134,7 @@ def _empty(name: str, units: str) -> dict[str, Any]:
         "setups": [],
         "moves": [],
         "conflict": [],
+        "follows": "",
     }
 
 
