@@ -12,7 +12,16 @@ from dataclasses import dataclass
 
 from sparkout.plan.compile import Compiled
 from sparkout.plan.joined import Plan, joined
-from sparkout.solve import NO_BOUND, Model, NoPlan, OverBudget, Window, best
+from sparkout.solve import (
+    NO_BOUND,
+    Amount,
+    Choice,
+    Model,
+    NoPlan,
+    OverBudget,
+    Window,
+    best,
+)
 
 __all__ = ["Conflict", "Questions"]
 
@@ -88,8 +97,8 @@ class Questions:
         Where they are many, other rules that the options break at once are tried first in their
         place: fewer rules are a plainer reason.
         """
-        found = self._against(forced, ())
-        if found is None or len(found.rules) <= FEW:
+        found, near = self._near(forced, ())
+        if near and (found is None or len(found.rules) <= FEW):
             return found
         swapped = Plan({**self.plan.options, **forced}, self.plan.amounts)
         tried: set[str] = set()
@@ -98,13 +107,15 @@ class Questions:
             if kind in tried or len(tried) > FEW:
                 continue
             tried.add(kind)
-            other = self._against(forced, (item,))
-            if other is not None and len(other.rules) < len(found.rules):
+            other, _ = self._near(forced, (item,))
+            if other is not None and (found is None or len(other.rules) < len(found.rules)):
                 found = other
-        return found
+        return found if near or found is not None else self._stepwise(forced)
 
-    def _against(self, forced: Mapping[str, int], first: Sequence[Window]) -> Conflict | None:
-        """The same, beginning with these rules."""
+    def _near(
+        self, forced: Mapping[str, int], first: Sequence[Window]
+    ) -> tuple[Conflict | None, bool]:
+        """The same, beginning with these rules; and whether it could be told near the plan."""
         only = {name: [at] for name, at in forced.items()}
         taken = list(first)
         try:
@@ -123,11 +134,11 @@ class Questions:
                 ]
                 broken = self.broken(plan, moved)
                 if not broken:
-                    return None if self._counts(plan) else self._solved(forced)
+                    return None, self._counts(plan)
                 taken.append(broken[0])
-            return self._least(taken, only)
+            return self._least(taken, only), True
         except OverBudget:
-            return self._solved(forced)
+            return None, False
 
     def _counts(self, plan: Plan) -> bool:
         """Whether a plan keeps the tallies."""
@@ -159,6 +170,52 @@ class Questions:
             tuple(item.name for item in kept if self.named(item.name)),
             tuple(item.name for item in kept if not self.named(item.name)),
         )
+
+    def _stepwise(self, forced: Mapping[str, int]) -> Conflict | None:
+        """The same by a solver, where there are too many combinations to lay out."""
+        taken: list[Window] = []
+        while True:
+            plan = self._kept_near(taken, forced)
+            if plan is None:
+                break
+            moved = [
+                *(n for n, at in plan.options.items() if at != self.plan.options[n]),
+                *(n for n, k in plan.amounts.items() if k != self.plan.amounts[n]),
+                *forced,
+            ]
+            broken = self.broken(plan, moved)
+            if not broken:
+                return None if self._counts(plan) else self._solved(forced)
+            taken.append(broken[0])
+        kept = sorted(taken, key=lambda item: (-len(item.scope), -self.place[item.name]))
+        for item in list(kept):
+            rest = [other for other in kept if other is not item]
+            if self._kept_near(rest, forced) is None:
+                kept = rest
+        kept.sort(key=lambda item: self.place[item.name])
+        return Conflict(
+            tuple(item.name for item in kept if self.named(item.name)),
+            tuple(item.name for item in kept if not self.named(item.name)),
+        )
+
+    def _kept_near(self, some: Sequence[Window], forced: Mapping[str, int]) -> Plan | None:
+        """A plan that keeps some rules and changes few options of this one; None: there is none."""
+        names = {name for item in some for name in item.choices} | set(forced)
+        moving = {name for item in some for name in item.amounts}
+        choices = tuple(
+            Choice(c.name, c.options, tuple(int(k != self.plan.options[c.name]) for k in range(n)))
+            for c in self.model.choices
+            if c.name in names and (n := len(c.options))
+        )
+        amounts = tuple(
+            Amount(a.name, a.low, a.high) for a in self.model.amounts if a.name in moving
+        )
+        pins = [_pin(self.model, name, at) for name, at in forced.items()]
+        found = best(Model(choices, amounts, (*pins, *some)))
+        if isinstance(found, NoPlan):
+            return None
+        places = {c.name: c.options.index(found.picks[c.name]) for c in choices}
+        return Plan({**self.plan.options, **places}, {**self.plan.amounts, **found.amounts})
 
     def _solved(self, forced: Mapping[str, int]) -> Conflict | None:
         """The long way round: rules left out of the whole model, chunk by chunk."""
