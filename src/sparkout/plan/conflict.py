@@ -7,7 +7,7 @@ are then taken away again. What stays cannot hold together, and would if any one
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from sparkout.plan.compile import Compiled
@@ -127,16 +127,11 @@ class Questions:
                     {**self.plan.options, **forced, **cell.options},
                     {**self.plan.amounts, **cell.amounts},
                 )
-                moved = [
-                    *(n for n, at in plan.options.items() if at != self.plan.options[n]),
-                    *(n for n, k in plan.amounts.items() if k != self.plan.amounts[n]),
-                    *forced,
-                ]
-                broken = self.broken(plan, moved)
+                broken = self.broken(plan, self._moved(plan, forced))
                 if not broken:
                     return None, self._counts(plan)
                 taken.append(broken[0])
-            return self._least(taken, only), True
+            return self._least(taken, lambda some: joined(self.model, some, only).possible), True
         except OverBudget:
             return None, False
 
@@ -158,18 +153,33 @@ class Questions:
         """Whether a rule is one to be told of; others (a reach, a tie) only count."""
         return not isinstance(self.compiled.rules.get(name), str)
 
-    def _least(self, taken: list[Window], only: Mapping[str, list[int]]) -> Conflict:
+    def _least(self, taken: list[Window], holds: Callable[[Sequence[Window]], bool]) -> Conflict:
         """The same without needless rules: wide ones go first, then those far down the sheet."""
-        kept = sorted(taken, key=lambda item: (-len(item.scope), -self.place[item.name]))
+        kept = self._wide_first(taken)
         for item in list(kept):
             rest = [other for other in kept if other is not item]
-            if not joined(self.model, rest, only).possible:
+            if not holds(rest):
                 kept = rest
-        kept.sort(key=lambda item: self.place[item.name])
+        return self._told(kept)
+
+    def _wide_first(self, some: Iterable[Window]) -> list[Window]:
+        return sorted(some, key=lambda item: (-len(item.scope), -self.place[item.name]))
+
+    def _told(self, some: Iterable[Window]) -> Conflict:
+        """Rules by their place on the sheet, those with a name and those that only count."""
+        names = [item.name for item in sorted(some, key=lambda item: self.place[item.name])]
         return Conflict(
-            tuple(item.name for item in kept if self.named(item.name)),
-            tuple(item.name for item in kept if not self.named(item.name)),
+            tuple(name for name in names if self.named(name)),
+            tuple(name for name in names if not self.named(name)),
         )
+
+    def _moved(self, plan: Plan, forced: Iterable[str]) -> list[str]:
+        """Choices and amounts that are other than in the plan, or are forced."""
+        return [
+            *(n for n, at in plan.options.items() if at != self.plan.options[n]),
+            *(n for n, k in plan.amounts.items() if k != self.plan.amounts[n]),
+            *forced,
+        ]
 
     def _stepwise(self, forced: Mapping[str, int]) -> Conflict | None:
         """The same by a solver, where there are too many combinations to lay out."""
@@ -178,25 +188,11 @@ class Questions:
             plan = self._kept_near(taken, forced)
             if plan is None:
                 break
-            moved = [
-                *(n for n, at in plan.options.items() if at != self.plan.options[n]),
-                *(n for n, k in plan.amounts.items() if k != self.plan.amounts[n]),
-                *forced,
-            ]
-            broken = self.broken(plan, moved)
+            broken = self.broken(plan, self._moved(plan, forced))
             if not broken:
                 return None if self._counts(plan) else self._solved(forced)
             taken.append(broken[0])
-        kept = sorted(taken, key=lambda item: (-len(item.scope), -self.place[item.name]))
-        for item in list(kept):
-            rest = [other for other in kept if other is not item]
-            if self._kept_near(rest, forced) is None:
-                kept = rest
-        kept.sort(key=lambda item: self.place[item.name])
-        return Conflict(
-            tuple(item.name for item in kept if self.named(item.name)),
-            tuple(item.name for item in kept if not self.named(item.name)),
-        )
+        return self._least(taken, lambda some: self._kept_near(some, forced) is not None)
 
     def _kept_near(self, some: Sequence[Window], forced: Mapping[str, int]) -> Plan | None:
         """A plan that keeps some rules and changes few options of this one; None: there is none."""
@@ -228,9 +224,7 @@ class Questions:
 
         if stands(near.windows):
             return None
-        kept = sorted(
-            near.windows, key=lambda item: (-len(item.scope), -self.place[item.name])
-        )  # fmt: skip
+        kept = self._wide_first(near.windows)
         size = max(1, len(kept) // 4)
         while True:
             start = 0
@@ -243,11 +237,7 @@ class Questions:
             if size == 1:
                 break
             size = max(1, size // 4)
-        kept.sort(key=lambda item: self.place[item.name])
-        return Conflict(
-            tuple(item.name for item in kept if self.named(item.name)),
-            tuple(item.name for item in kept if not self.named(item.name)),
-        )
+        return self._told(kept)
 
 
 def neighbourhood(model: Model, names: Iterable[str]) -> Model:
