@@ -158,3 +158,28 @@ def test_what_cannot_be_read_is_told(
 def test_no_such_folder(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     assert run(["setups", str(tmp_path / "none")]) == 2
     assert "no such folder" in " ".join(capsys.readouterr().err.split())
+
+
+def test_set_ups_are_those_left_of_the_approved_plan(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    job = str(tmp_path / "job")
+    assert run(["begin", job, "--demo", "farm_single"]) == 0
+    before = {item["operation"] for item in data(capsys_cleared(capsys), job)["setups"]}
+    assert "true crankshaft" in before
+    said = ["what=the plan as quoted", "by_whom=Rita", "how=phone"]
+    fields = [word for field in said for word in ("--field", field)]
+    assert run(["record", job, "--kind", "approval", "--by", "Ines", *fields]) == 0
+    done = ["operation=true crankshaft", "features=crankshaft"]
+    fields = [word for field in done for word in ("--field", field)]
+    assert run(["record", job, "--kind", "work", "--by", "Ines", *fields]) == 0
+    left = data(capsys_cleared(capsys), job)
+    assert {item["operation"] for item in left["setups"]} == before - {"true crankshaft"}
+    assert left["follows"].startswith("the approved plan ")
+    assert run(["setups", job]) == 0
+    assert "those left to do, by the approved plan" in " ".join(capsys.readouterr().err.split())
+
+
+def capsys_cleared(capsys: pytest.CaptureFixture[str]) -> pytest.CaptureFixture[str]:
+    capsys.readouterr()
+    return capsys

@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 HELP = """\
 What to dial in for each step of the plan: every number with the sum behind it,
 its tolerance, the passes, where to stop and look, and what to read afterwards.
-What is assumed, not proven or a rule of thumb says so on its own line."""
+What is assumed, not proven or a rule of thumb says so on its own line. Where a plan is
+approved or work is in the log, they are those that are left to do."""
 
 SCHEMA = envelope("setups", SETUPS)
 

@@ -101,9 +101,7 @@ def _show(args: argparse.Namespace, jobs: Sequence[Job], pool: Pool | None) -> i
         from sparkout.faults import Fault, Place
 
         return show_faults([Fault(Place("jobs"), str(error), "fewer engines at once")], args.json)
-    begun = tuple(
-        name for name, job in zip(names, jobs, strict=True) if _begun(job)
-    )  # fmt: skip
+    begun = tuple(name for name, job in zip(names, jobs, strict=True) if _begun(job))
     if args.json:
         from sparkout.report.objects.shelf import shelf_data
 
